@@ -1,0 +1,1 @@
+//! Widgets of the window. Each takes plain data defined beside it and draws with the painter.
