@@ -11,5 +11,7 @@ pub use error::StatsError;
 pub use factor::{
     ChangeEffort, CodedPoint, Factor, FactorKind, FactorSpace, NaturalPoint, Scale, Value,
 };
-pub use model::{Blocks, CategoryCoding, ColumnGroup, ColumnSource, ModelMatrix};
+pub use model::{
+    Blocks, CategoryCoding, ColumnGroup, ColumnRecipe, ColumnSource, FactorPart, ModelMatrix,
+};
 pub use term::{Intercept, Term, TermList};

@@ -58,14 +58,37 @@ pub struct ModelMatrix {
     matrix: DMatrix<f64>,
     column_names: Vec<String>,
     groups: Vec<ColumnGroup>,
+    recipes: Vec<ColumnRecipe>,
+    coding: CategoryCoding,
     has_intercept: bool,
+}
+
+/// How a column is made from the settings of a run.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ColumnRecipe {
+    /// A product over factors; empty for the intercept.
+    Product(Vec<FactorPart>),
+    /// A block column.
+    Block,
+}
+
+/// What one factor contributes to a product: one of its own columns, to a power.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FactorPart {
+    /// 0-based index of the factor.
+    pub factor: usize,
+    /// Which of the factor's own columns: 0 for a number, 0-based column of a category.
+    pub column: usize,
+    /// The power, 1 for a category.
+    pub exponent: u32,
 }
 
 impl ModelMatrix {
     /// Builds the matrix of `terms` at `points`, with effect coding of categories.
     ///
     /// # Errors
-    /// [`StatsError::WrongLength`] or [`StatsError::ValueDoesNotFit`] for a point that is not of this space.
+    /// [`StatsError::WrongLength`] or [`StatsError::ValueDoesNotFit`] for a point or block that is not of this space;
+    /// [`StatsError::BadTerm`] for a term of another space or a power of a category.
     pub fn new(
         space: &FactorSpace,
         terms: &TermList,
@@ -86,76 +109,68 @@ impl ModelMatrix {
         blocks: Option<&Blocks>,
         coding: CategoryCoding,
     ) -> Result<Self, StatsError> {
-        let rows = points
-            .iter()
-            .map(|point| factor_columns(space, point, coding))
-            .collect::<Result<Vec<_>, _>>()?;
-        let mut columns: Vec<Vec<f64>> = Vec::new();
-        let mut column_names = Vec::new();
-        let mut groups = Vec::new();
         let block_pairs = blocks.filter(|blocks| blocks.labels.len() > 1);
-        if let Some(blocks) = block_pairs.filter(|blocks| blocks.of_run.len() != points.len()) {
-            return Err(StatsError::WrongLength {
-                expected: points.len(),
-                found: blocks.of_run.len(),
-            });
+        if let Some(blocks) = block_pairs {
+            blocks.check(points.len())?;
         }
-        let add_blocks = |columns: &mut Vec<Vec<f64>>,
-                          names: &mut Vec<String>,
-                          groups: &mut Vec<ColumnGroup>| {
-            if let Some(blocks) = block_pairs {
-                let start = columns.len();
-                let coded: Vec<Vec<f64>> = blocks
-                    .of_run
-                    .iter()
-                    .map(|block| effect_columns(blocks.labels.len(), *block))
-                    .collect();
-                for (offset, label) in column_levels(&blocks.labels).into_iter().enumerate() {
-                    columns.push(coded.iter().map(|row| row[offset]).collect());
-                    names.push(format!("{}[{label}]", blocks.name));
-                }
-                groups.push(ColumnGroup {
-                    source: ColumnSource::Blocks,
-                    name: blocks.name.clone(),
-                    columns: start..columns.len(),
-                });
-            }
-        };
+        let mut layout = Layout::default();
         if !terms.has_intercept() {
-            add_blocks(&mut columns, &mut column_names, &mut groups);
+            layout.add_blocks(block_pairs);
         }
         for term in terms.terms() {
-            let start = columns.len();
-            for (name, picks) in term_columns(space, term, coding) {
-                columns.push(
-                    rows.iter()
-                        .map(|row| {
-                            picks
-                                .iter()
-                                .map(|pick| row[pick.factor][pick.column].powi(pick.exponent))
-                                .product()
-                        })
-                        .collect(),
-                );
-                column_names.push(name);
-            }
-            groups.push(ColumnGroup {
-                source: ColumnSource::Term(term.clone()),
-                name: term.name(space),
-                columns: start..columns.len(),
-            });
+            check_term(space, term)?;
+            layout.add_term(space, term, coding);
             if term.is_intercept() {
-                add_blocks(&mut columns, &mut column_names, &mut groups);
+                layout.add_blocks(block_pairs);
             }
         }
-        let matrix = DMatrix::from_fn(points.len(), columns.len(), |row, column| {
-            columns[column][row]
-        });
+        let mut matrix = DMatrix::zeros(points.len(), layout.recipes.len());
+        for (run, point) in points.iter().enumerate() {
+            let own_columns = factor_columns(space, point, coding)?;
+            let block = block_pairs.map_or_else(Vec::new, |blocks| {
+                effect_columns(blocks.labels.len(), blocks.of_run[run])
+            });
+            fill_row(&layout.recipes, &own_columns, &block, |column, value| {
+                matrix[(run, column)] = value;
+            });
+        }
         Ok(Self {
             matrix,
-            column_names,
-            groups,
+            column_names: layout.names,
+            groups: layout.groups,
+            recipes: layout.recipes,
+            coding,
             has_intercept: terms.has_intercept(),
+        })
+    }
+
+    /// The model row at one setting, averaged over the blocks (their columns are 0): length `n_columns`.
+    ///
+    /// # Errors
+    /// [`StatsError::WrongLength`] or [`StatsError::ValueDoesNotFit`] for a point that is not of this space.
+    pub fn row_at(&self, space: &FactorSpace, point: &CodedPoint) -> Result<Vec<f64>, StatsError> {
+        let own_columns = factor_columns(space, point, self.coding)?;
+        let mut row = vec![0.0; self.recipes.len()];
+        fill_row(&self.recipes, &own_columns, &[], |column, value| {
+            row[column] = value;
+        });
+        Ok(row)
+    }
+
+    /// The same model on some of the runs, in the order given (0-based).
+    ///
+    /// # Errors
+    /// [`StatsError::WrongLength`] if a run does not exist.
+    pub fn select_runs(&self, runs: &[usize]) -> Result<Self, StatsError> {
+        if let Some(run) = runs.iter().find(|run| **run >= self.n_runs()) {
+            return Err(StatsError::WrongLength {
+                expected: self.n_runs(),
+                found: run + 1,
+            });
+        }
+        Ok(Self {
+            matrix: self.matrix.select_rows(runs),
+            ..self.clone()
         })
     }
 
@@ -174,6 +189,16 @@ impl ModelMatrix {
         &self.groups
     }
 
+    /// How each column is made, in column order.
+    pub fn recipes(&self) -> &[ColumnRecipe] {
+        &self.recipes
+    }
+
+    /// How categories are coded.
+    pub const fn coding(&self) -> CategoryCoding {
+        self.coding
+    }
+
     /// True if the first column is the intercept.
     pub const fn has_intercept(&self) -> bool {
         self.has_intercept
@@ -190,11 +215,113 @@ impl ModelMatrix {
     }
 }
 
-/// One factor of a column: which of the factor's own columns, to which power.
-struct Pick {
-    factor: usize,
-    column: usize,
-    exponent: i32,
+impl Blocks {
+    fn check(&self, n_runs: usize) -> Result<(), StatsError> {
+        if self.of_run.len() != n_runs {
+            return Err(StatsError::WrongLength {
+                expected: n_runs,
+                found: self.of_run.len(),
+            });
+        }
+        match self
+            .of_run
+            .iter()
+            .find(|block| **block >= self.labels.len())
+        {
+            Some(block) => Err(StatsError::ValueDoesNotFit {
+                factor: self.name.clone(),
+                value: Value::Level(*block),
+            }),
+            None => Ok(()),
+        }
+    }
+}
+
+fn check_term(space: &FactorSpace, term: &Term) -> Result<(), StatsError> {
+    for (index, exponent) in term.powers() {
+        let reason = match space.factors().get(*index) {
+            None => format!("there is no factor number {}", index + 1),
+            Some(factor) if factor.is_categorical() && *exponent > 1 => {
+                format!("a category such as \"{}\" has no powers", factor.name())
+            }
+            Some(_) => continue,
+        };
+        return Err(StatsError::BadTerm {
+            text: term.name(space),
+            reason,
+        });
+    }
+    Ok(())
+}
+
+/// The columns while they are being laid out.
+#[derive(Default)]
+struct Layout {
+    names: Vec<String>,
+    groups: Vec<ColumnGroup>,
+    recipes: Vec<ColumnRecipe>,
+}
+
+impl Layout {
+    fn add_blocks(&mut self, blocks: Option<&Blocks>) {
+        let Some(blocks) = blocks else { return };
+        let start = self.recipes.len();
+        for label in column_levels(&blocks.labels) {
+            self.recipes.push(ColumnRecipe::Block);
+            self.names.push(format!("{}[{label}]", blocks.name));
+        }
+        self.groups.push(ColumnGroup {
+            source: ColumnSource::Blocks,
+            name: blocks.name.clone(),
+            columns: start..self.recipes.len(),
+        });
+    }
+
+    fn add_term(&mut self, space: &FactorSpace, term: &Term, coding: CategoryCoding) {
+        let start = self.recipes.len();
+        for (name, parts) in term_columns(space, term, coding) {
+            self.names.push(name);
+            self.recipes.push(ColumnRecipe::Product(parts));
+        }
+        self.groups.push(ColumnGroup {
+            source: ColumnSource::Term(term.clone()),
+            name: term.name(space),
+            columns: start..self.recipes.len(),
+        });
+    }
+}
+
+/// Hands every column's value at one run to `set`. An empty `block` stands for the average of the blocks.
+fn fill_row(
+    recipes: &[ColumnRecipe],
+    own_columns: &[Vec<f64>],
+    block: &[f64],
+    mut set: impl FnMut(usize, f64),
+) {
+    let mut block = block.iter();
+    for (column, recipe) in recipes.iter().enumerate() {
+        let value = match recipe {
+            ColumnRecipe::Block => block.next().copied().unwrap_or(0.0),
+            ColumnRecipe::Product(parts) => parts
+                .iter()
+                .map(|part| power(own_columns[part.factor][part.column], part.exponent))
+                .product(),
+        };
+        set(column, value);
+    }
+}
+
+/// `x^exponent` by repeated squaring; the standard library's `powi` may differ between platforms in the last bit.
+fn power(x: f64, exponent: u32) -> f64 {
+    let (mut result, mut square, mut left) = (1.0, x, exponent);
+    while left > 0 {
+        if left & 1 == 1 {
+            result *= square;
+        }
+        square *= square;
+        left >>= 1;
+    }
+    result
 }
 
 /// The level names that the columns of a category carry under effect coding.
@@ -272,11 +399,11 @@ fn term_columns(
     space: &FactorSpace,
     term: &Term,
     coding: CategoryCoding,
-) -> Vec<(String, Vec<Pick>)> {
+) -> Vec<(String, Vec<FactorPart>)> {
     if term.is_intercept() {
         return vec![("1".to_owned(), Vec::new())];
     }
-    let mut combined: Vec<(String, Vec<Pick>)> = vec![(String::new(), Vec::new())];
+    let mut combined: Vec<(String, Vec<FactorPart>)> = vec![(String::new(), Vec::new())];
     for (index, exponent) in term.powers() {
         let factor = &space.factors()[*index];
         let base = Term::from_powers(vec![(*index, *exponent)]).name(space);
@@ -298,28 +425,20 @@ fn term_columns(
             }
             FactorKind::Continuous { .. } | FactorKind::Discrete { .. } => vec![base],
         };
-        let exponent = i32::try_from(*exponent).unwrap_or(i32::MAX);
         combined = combined
             .iter()
-            .flat_map(|(so_far, picks)| {
+            .flat_map(|(so_far, parts)| {
                 names.iter().enumerate().map(move |(column, name)| {
                     let joined = if so_far.is_empty() {
                         name.clone()
                     } else {
                         format!("{so_far}*{name}")
                     };
-                    let mut all: Vec<Pick> = picks
-                        .iter()
-                        .map(|p| Pick {
-                            factor: p.factor,
-                            column: p.column,
-                            exponent: p.exponent,
-                        })
-                        .collect();
-                    all.push(Pick {
+                    let mut all = parts.clone();
+                    all.push(FactorPart {
                         factor: *index,
                         column,
-                        exponent,
+                        exponent: *exponent,
                     });
                     (joined, all)
                 })
