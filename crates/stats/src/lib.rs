@@ -2,6 +2,7 @@
 //!
 //! Pure computation on numbers: no units, no files, no clock, no drawing.
 
+pub mod design;
 pub mod error;
 pub mod factor;
 pub mod model;
