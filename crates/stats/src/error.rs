@@ -64,3 +64,106 @@ pub enum StatsError {
         reason: String,
     },
 }
+
+/// Why a fit could not be made, or a question could not be put to it. Rows are 0-based inside and 1-based in messages.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum FitError {
+    /// No run has both a response and a weight above zero.
+    #[error("there is no run to fit")]
+    NoRuns,
+    /// A model without any column.
+    #[error("the model has no terms")]
+    NoColumns,
+    /// Every column is zero at all runs.
+    #[error("no term varies in the runs, and the model has no intercept")]
+    NothingEstimable,
+    /// Not one response a run.
+    #[error("there are {found} responses for {expected} runs")]
+    ResponseLength {
+        /// Number of runs.
+        expected: usize,
+        /// Number of responses.
+        found: usize,
+    },
+    /// Not one weight a run.
+    #[error("there are {found} weights for {expected} runs")]
+    WeightsLength {
+        /// Number of runs.
+        expected: usize,
+        /// Number of weights.
+        found: usize,
+    },
+    /// Not one group, position or block a run.
+    #[error("there are {found} {what} for {expected} runs")]
+    CompanionLength {
+        /// What was given for each run.
+        what: &'static str,
+        /// Number of runs.
+        expected: usize,
+        /// How many there are.
+        found: usize,
+    },
+    /// A response that is NaN or infinite.
+    #[error("the response of run {} is not a finite number", .row + 1)]
+    ResponseNotFinite {
+        /// 0-based row.
+        row: usize,
+    },
+    /// A response whose square would overflow.
+    #[error("the response {value:e} of run {} is beyond 1e100; use a larger unit", .row + 1)]
+    ResponseTooLarge {
+        /// 0-based row.
+        row: usize,
+        /// The response.
+        value: f64,
+    },
+    /// A weight that is negative or not finite.
+    #[error("the weight {weight} of run {} is not a finite number from zero up", .row + 1)]
+    BadWeight {
+        /// 0-based row.
+        row: usize,
+        /// The weight.
+        weight: f64,
+    },
+    /// A model column that overflows at some run.
+    #[error("the term \"{column}\" is not a finite number at run {}", .row + 1)]
+    ColumnNotFinite {
+        /// Name of the column.
+        column: String,
+        /// 0-based row.
+        row: usize,
+    },
+    /// A model row of another length than the model.
+    #[error("a row of {found} numbers was given for a model with {expected} columns")]
+    RowLength {
+        /// Number of model columns.
+        expected: usize,
+        /// Length of the row.
+        found: usize,
+    },
+    /// A model row with a number that is not finite.
+    #[error("the setting asked for is not finite in the term \"{column}\"")]
+    RowNotFinite {
+        /// Name of the column.
+        column: String,
+    },
+    /// A confidence level outside 0..1.
+    #[error("{level} is no confidence level: it must lie between 0 and 1")]
+    BadConfidenceLevel {
+        /// What was given.
+        level: f64,
+    },
+    /// A number that must be finite, or positive, and is not.
+    #[error("{what} must be {must_be}, but is {value}")]
+    BadNumber {
+        /// What it is.
+        what: &'static str,
+        /// What it must be.
+        must_be: &'static str,
+        /// What was given.
+        value: f64,
+    },
+    /// A point or term that does not belong to the factors.
+    #[error(transparent)]
+    Space(#[from] StatsError),
+}
