@@ -1,0 +1,321 @@
+//! Cards: what is known of ink, foil and line, as typed, each value with its unit and how well it is known.
+//!
+//! A card is a set of fields. What a field is called, what it measures and what it means stands in one table, so that
+//! the screens, the files, the list of assumptions and the uncertainties all speak of the same thing.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::unit::{Dimension, Quantity, Unit};
+
+/// How a value came to be known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default)]
+#[serde(rename_all = "snake_case")]
+pub enum HowKnown {
+    /// Measured on this material or machine.
+    #[default]
+    Measured,
+    /// From the maker's data sheet.
+    DataSheet,
+    /// Typical of its kind.
+    Typical,
+    /// A guess.
+    Guessed,
+}
+
+impl HowKnown {
+    /// All of them, best first.
+    pub const ALL: [Self; 4] = [Self::Measured, Self::DataSheet, Self::Typical, Self::Guessed];
+
+    /// Word for the screen.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::DataSheet => "data sheet",
+            Self::Typical => "typical",
+            Self::Guessed => "guessed",
+        }
+    }
+}
+
+/// What stands in a field.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Entry {
+    /// A number with its unit.
+    Number(NumberEntry),
+    /// A word of a fixed list (a solvent, a foil, a gas, yes or no).
+    Word(String),
+}
+
+/// A number with its unit and how it is known.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NumberEntry {
+    /// The number as typed.
+    pub value: f64,
+    /// Its unit.
+    pub unit: Unit,
+    /// How it is known.
+    #[serde(default)]
+    pub known: HowKnown,
+}
+
+impl NumberEntry {
+    /// The quantity without how it is known.
+    pub const fn quantity(self) -> Quantity {
+        Quantity::new(self.value, self.unit)
+    }
+}
+
+/// What a field holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FieldKind {
+    /// A number of this dimension.
+    Number(Dimension),
+    /// One of the words of [`Field::words`].
+    Word,
+}
+
+macro_rules! fields {
+    ($( $variant:ident, $key:literal, $label:literal, $kind:expr, $help:literal; )+) => {
+        /// Every field of every card.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        pub enum Field {
+            $(
+                #[doc = $help]
+                #[serde(rename = $key)]
+                $variant,
+            )+
+        }
+
+        impl Field {
+            /// Every field.
+            pub const ALL: &'static [Self] = &[$( Self::$variant, )+];
+
+            /// Name in files.
+            pub const fn key(self) -> &'static str {
+                match self { $( Self::$variant => $key, )+ }
+            }
+
+            /// Name on screen.
+            pub const fn label(self) -> &'static str {
+                match self { $( Self::$variant => $label, )+ }
+            }
+
+            /// What it holds.
+            pub const fn kind(self) -> FieldKind {
+                match self { $( Self::$variant => $kind, )+ }
+            }
+
+            /// One sentence that explains it.
+            pub const fn help(self) -> &'static str {
+                match self { $( Self::$variant => $help, )+ }
+            }
+        }
+    };
+}
+
+const fn number(dimension: Dimension) -> FieldKind {
+    FieldKind::Number(dimension)
+}
+
+fields! {
+    Viscosity, "viscosity", "Viscosity", number(Dimension::Viscosity), "Viscosity of the ink where it counts: in the die, at coating temperature.";
+    Consistency, "consistency", "Consistency", number(Dimension::Viscosity), "Power-law consistency: the viscosity at a shear rate of 1 per second. Use it with the flow index instead of a viscosity.";
+    FlowIndex, "flow_index", "Flow index", number(Dimension::Ratio), "Power-law index: 1 flows like water, below 1 thins under shear.";
+    SurfaceTension, "surface_tension", "Surface tension", number(Dimension::SurfaceTension), "Surface tension of the ink.";
+    Density, "density", "Density", number(Dimension::Density), "Density of the liquid ink.";
+    Solids, "solids", "Solids", number(Dimension::Fraction), "Mass fraction of solids in the ink.";
+    DryDensity, "dry_density", "Dry density", number(Dimension::Density), "Density of the dry solid without pores.";
+    DryPorosity, "dry_porosity", "Dry porosity", number(Dimension::Fraction), "Share of pores in the dry layer: near 0 for a dense polymer, 30 to 50 % for particle layers.";
+    LargestParticle, "largest_particle", "Largest particle", number(Dimension::Length), "Largest particle counted as a sphere; a fibre or wire counts with a third of its length.";
+    Solvent, "solvent", "Solvent", FieldKind::Word, "The solvent that governs drying; in a mixture the least volatile one.";
+    Activity, "activity", "Drying behaviour", FieldKind::Word, "Free: dispersions, particles, wires and slurries. Polymer: the solid is a dissolved polymer that holds the solvent back.";
+    AngleOnLip, "angle_on_lip", "Angle on the lip", number(Dimension::Angle), "Contact angle of the ink on the lip face of the die.";
+    AngleOnFoil, "angle_on_foil", "Angle on the foil", number(Dimension::Angle), "Contact angle of the ink on the foil as it is coated, after any treatment.";
+    PotLife, "pot_life", "Pot life", number(Dimension::Duration), "How long an opened bottle can be used.";
+    Material, "material", "Material", FieldKind::Word, "What the foil is made of.";
+    Thickness, "thickness", "Thickness", number(Dimension::Length), "Thickness of the foil.";
+    SurfaceEnergy, "surface_energy", "Surface energy, untreated", number(Dimension::SurfaceTension), "Wetting tension of the foil before any treatment, by test inks.";
+    HighestTemperature, "highest_temperature", "Highest temperature", number(Dimension::Temperature), "The hottest the foil may become.";
+    AllowedShrinkage, "allowed_shrinkage", "Allowed shrinkage", number(Dimension::Fraction), "How much the foil may shrink along the web.";
+    RollLength, "roll_length", "Length on the roll", number(Dimension::Length), "Foil on the roll in hand.";
+    SpeedLeast, "speed_least", "Slowest speed", number(Dimension::Speed), "Slowest web speed the machine holds.";
+    SpeedGreatest, "speed_greatest", "Fastest speed", number(Dimension::Speed), "Fastest web speed.";
+    RoomTemperature, "room_temperature", "Room temperature", number(Dimension::Temperature), "Temperature of the room.";
+    RelativeHumidity, "relative_humidity", "Humidity", number(Dimension::Fraction), "Relative humidity of the room.";
+    OpenPath, "open_path", "Open path to the dryer", number(Dimension::Length), "Web path from the head to the dryer entry.";
+    OpenPathH, "open_path_h", "Heat transfer, open path", number(Dimension::HeatTransfer), "Heat-transfer coefficient on both sides of the open path.";
+    Leader, "leader", "Leader", number(Dimension::Length), "Foil that is threaded and lost before the first sample.";
+    CoatedWidth, "coated_width", "Coated width", number(Dimension::Length), "Width of the wet film.";
+    DownstreamLip, "downstream_lip", "Downstream lip", number(Dimension::Length), "Length of the lip on the side where the film leaves.";
+    UpstreamLip, "upstream_lip", "Upstream lip", number(Dimension::Length), "Length of the lip on the side where the foil enters.";
+    UpstreamGapRatio, "upstream_gap_ratio", "Upstream gap over gap", number(Dimension::Ratio), "Gap under the upstream lip as a multiple of the coating gap.";
+    LipCorner, "lip_corner", "Lip corner", number(Dimension::Angle), "Corner angle of the outer edge of the upstream lip.";
+    FeedSlotHeight, "feed_slot_height", "Feed slot height", number(Dimension::Length), "Height of the slot inside the die.";
+    FeedSlotLength, "feed_slot_length", "Feed slot length", number(Dimension::Length), "Length of the slot inside the die.";
+    VacuumBox, "vacuum_box", "Vacuum box", FieldKind::Word, "Whether a vacuum box is fitted under the upstream side of the bead.";
+    GapLeast, "gap_least", "Smallest gap", number(Dimension::Length), "Smallest coating gap the head can be set to.";
+    GapGreatest, "gap_greatest", "Largest gap", number(Dimension::Length), "Largest coating gap.";
+    GapTolerance, "gap_tolerance", "Gap tolerance", number(Dimension::Length), "How far the gap may be off across the web.";
+    FlowLeast, "flow_least", "Smallest flow", number(Dimension::VolumeFlow), "Smallest flow the pump delivers steadily.";
+    FlowGreatest, "flow_greatest", "Largest flow", number(Dimension::VolumeFlow), "Largest flow of the pump.";
+    SyringeVolume, "syringe_volume", "Syringe volume", number(Dimension::Volume), "Usable volume of one filling.";
+    DeadVolume, "dead_volume", "Dead volume", number(Dimension::Volume), "Ink that fills pump line and die before the first drop reaches the foil.";
+    ElectrodeWidth, "electrode_width", "Electrode width", number(Dimension::Length), "Width that the plasma treats.";
+    PowerLeast, "power_least", "Least power", number(Dimension::Power), "Least power that burns steadily.";
+    PowerGreatest, "power_greatest", "Greatest power", number(Dimension::Power), "Greatest power.";
+    SaturatedEnergy, "saturated_energy", "Surface energy, saturated", number(Dimension::SurfaceTension), "Wetting tension that the foil tends to at high dose.";
+    CharacteristicDose, "characteristic_dose", "Characteristic dose", number(Dimension::PlasmaDose), "Dose at which 63 % of the gain in wetting tension is reached.";
+    RollerDiameter, "roller_diameter", "Diameter", number(Dimension::Length), "Diameter of the heated roller.";
+    RollerWrap, "roller_wrap", "Wrap", number(Dimension::Angle), "Angle over which the web touches the roller.";
+    RollerContact, "roller_contact", "Contact heat transfer", number(Dimension::HeatTransfer), "Heat-transfer coefficient between roller and web.";
+    TemperatureLeast, "temperature_least", "Lowest temperature", number(Dimension::Temperature), "Lowest temperature that can be set.";
+    TemperatureGreatest, "temperature_greatest", "Highest temperature", number(Dimension::Temperature), "Highest temperature that can be set.";
+    DryerLength, "dryer_length", "Length", number(Dimension::Length), "Length of the heated zone.";
+    Gas, "gas", "Gas", FieldKind::Word, "Gas that dries the film.";
+    HTop, "h_top", "Heat transfer, film side", number(Dimension::HeatTransfer), "Heat-transfer coefficient above the film. Calibrate it: dry a known water film and watch the dry line.";
+    HBottom, "h_bottom", "Heat transfer, foil side", number(Dimension::HeatTransfer), "Heat-transfer coefficient below the foil.";
+    FreshGas, "fresh_gas", "Fresh gas", number(Dimension::VolumeFlow), "Fresh gas fed to the dryer, counted cold; recirculated gas does not count.";
+    ResidualSolvent, "residual_solvent", "Dry means at most", number(Dimension::Fraction), "Solvent left, per dry mass, at which the film counts as dry.";
+}
+
+impl Field {
+    /// Finds a field by its name in files.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|field| field.key() == key)
+    }
+
+    /// The words a word field accepts, as (word in files, word on screen).
+    pub fn words(self) -> Vec<(&'static str, &'static str)> {
+        use wetlane_physics::{FoilMaterial, Gas, Solvent};
+        match self {
+            Self::Solvent => Solvent::ALL.iter().map(|solvent| (solvent.key(), solvent.label())).collect(),
+            Self::Material => FoilMaterial::ALL.iter().map(|foil| (foil.key(), foil.label())).collect(),
+            Self::Gas => Gas::ALL.iter().map(|gas| (gas.key(), gas.label())).collect(),
+            Self::Activity => vec![("free", "free"), ("polymer", "dissolved polymer")],
+            Self::VacuumBox => vec![("no", "no"), ("yes", "yes")],
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// A card: a name and its fields.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Card {
+    /// What people call it.
+    pub name: String,
+    /// Free remarks.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+    /// What is known.
+    #[serde(default)]
+    pub fields: BTreeMap<Field, Entry>,
+}
+
+impl Card {
+    /// An empty card.
+    pub fn named(name: impl Into<String>) -> Self {
+        Self { name: name.into(), ..Self::default() }
+    }
+
+    /// The number in a field.
+    pub fn number(&self, field: Field) -> Option<NumberEntry> {
+        match self.fields.get(&field) {
+            Some(Entry::Number(entry)) => Some(*entry),
+            Some(Entry::Word(_)) | None => None,
+        }
+    }
+
+    /// The number in a field, in SI.
+    pub fn si(&self, field: Field) -> Option<f64> {
+        self.number(field).map(|entry| entry.quantity().si())
+    }
+
+    /// The word in a field.
+    pub fn word(&self, field: Field) -> Option<&str> {
+        match self.fields.get(&field) {
+            Some(Entry::Word(word)) => Some(word),
+            Some(Entry::Number(_)) | None => None,
+        }
+    }
+
+    /// Sets a measured number; for building cards in code.
+    #[must_use]
+    pub fn with(mut self, field: Field, value: f64, unit: &str) -> Self {
+        if let Ok(unit) = Unit::parse(unit) {
+            self.fields.insert(field, Entry::Number(NumberEntry { value, unit, known: HowKnown::Measured }));
+        }
+        self
+    }
+
+    /// Sets a word; for building cards in code.
+    #[must_use]
+    pub fn with_word(mut self, field: Field, word: &str) -> Self {
+        self.fields.insert(field, Entry::Word(word.to_owned()));
+        self
+    }
+}
+
+/// What an entry does wrong.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum EntryError {
+    /// A number where a word belongs, or the other way round.
+    #[error("\"{field}\" takes {expected}")]
+    WrongKind {
+        /// The field's label.
+        field: String,
+        /// What it takes.
+        expected: String,
+    },
+    /// A unit of another dimension.
+    #[error("\"{field}\": {problem}")]
+    Unit {
+        /// The field's label.
+        field: String,
+        /// What is wrong with the unit.
+        problem: super::unit::UnitError,
+    },
+    /// A number that is not finite.
+    #[error("\"{field}\" must be an ordinary number")]
+    NotFinite {
+        /// The field's label.
+        field: String,
+    },
+}
+
+/// Checks that an entry fits its field.
+///
+/// # Errors
+/// [`EntryError`] with the field and what it takes.
+pub fn check_entry(field: Field, entry: &Entry) -> Result<(), EntryError> {
+    let name = || field.label().to_owned();
+    match (field.kind(), entry) {
+        (FieldKind::Number(dimension), Entry::Number(number)) => {
+            if !number.value.is_finite() {
+                return Err(EntryError::NotFinite { field: name() });
+            }
+            Unit::parse_for(number.unit.symbol(), dimension)
+                .map(|_| ())
+                .map_err(|problem| EntryError::Unit { field: name(), problem })
+        }
+        (FieldKind::Word, Entry::Word(word)) => {
+            let words = field.words();
+            if words.iter().any(|(key, _)| key == word) {
+                return Ok(());
+            }
+            let list = words.iter().map(|(key, _)| *key).collect::<Vec<_>>().join(", ");
+            Err(EntryError::WrongKind { field: name(), expected: format!("one of {list}; \"{word}\" is none of them") })
+        }
+        (FieldKind::Number(_), Entry::Word(_)) => {
+            Err(EntryError::WrongKind { field: name(), expected: "a number with a unit".to_owned() })
+        }
+        (FieldKind::Word, Entry::Number(_)) => {
+            let list = field.words().iter().map(|(key, _)| *key).collect::<Vec<_>>().join(", ");
+            Err(EntryError::WrongKind { field: name(), expected: format!("one of {list}") })
+        }
+    }
+}
