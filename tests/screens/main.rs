@@ -1,1 +1,5 @@
-//! placeholder
+//! Screens and widgets, driven by their visible words and drawn without a display.
+
+mod gallery;
+mod software_renderer;
+mod widgets;

@@ -300,7 +300,7 @@ pub fn install(ctx: &Context) {
     ctx.options_mut(|options| options.fallback_theme = egui::Theme::Light);
 }
 
-/// The two Lato faces, each with DejaVu Sans behind it for signs that Lato lacks.
+/// The two Lato faces, each with `DejaVu Sans` behind it for signs that Lato lacks.
 fn faces() -> FontDefinitions {
     let mut fonts = FontDefinitions::empty();
     let files: [(&str, &'static [u8]); 3] = [

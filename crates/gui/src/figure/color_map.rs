@@ -1,6 +1,6 @@
 //! The color sequence of maps and the scale that leads from a value to a place in it.
 //!
-//! Nine stops, linear in between. Their lightness (OKLab, Ottosson 2020, "A perceptual color space for image
+//! Nine stops, linear in between. Their lightness (`OKLab`, Ottosson 2020, "A perceptual color space for image
 //! processing") rises in even steps, so the order survives gray print and color blindness.
 
 /// The nine stops as sRGB bytes, dark end first.
@@ -91,7 +91,7 @@ impl MapScale {
 mod tests {
     use super::*;
 
-    /// OKLab lightness of sRGB bytes (Ottosson 2020, matrices M1 and M2 of the article, sRGB transfer of IEC 61966-2-1).
+    /// `OKLab` lightness of sRGB bytes (Ottosson 2020, matrices M1 and M2 of the article, sRGB transfer of IEC 61966-2-1).
     fn oklab_lightness([r, g, b]: [u8; 3]) -> f64 {
         let linear = |c: u8| {
             let c = f64::from(c) / 255.0;
