@@ -1,10 +1,11 @@
 //! From the points of a family to a plan: replicates, centre runs, blocks, rounding, numbering, order.
 
+use crate::design::blocking::block_imbalance;
 use crate::design::note::DesignNote;
 use crate::design::settable::settable;
 use crate::design::{
-    ALGORITHM_VERSION, CentrePlacement, Design, DesignError, DesignRequest, DesignRun, MANY_RUNS,
-    MAX_RUNS, RunRole, run_order,
+    ALGORITHM_VERSION, CentrePlacement, Design, DesignError, DesignRequest, DesignRun,
+    FamilyDetails, MANY_RUNS, MAX_RUNS, RunRole, run_order,
 };
 use crate::factor::{CodedPoint, Factor, FactorKind, FactorSpace, Value};
 
@@ -28,33 +29,43 @@ pub(crate) struct BlockLayout {
 
 impl BlockLayout {
     /// The layout for a request: blocks of their own for each replicate if the numbers allow it (that confounds
-    /// least), else shared ones. `inner_possible` holds the numbers of blocks into which one replicate divides.
+    /// least), else shared ones. `is_possible` tells whether one replicate divides into so many blocks (more than
+    /// one), `inner_possible` lists these numbers for the message.
     pub(crate) fn choose(
         request: &DesignRequest,
-        inner_possible: &[usize],
+        is_possible: impl Fn(usize) -> bool,
+        inner_possible: impl FnOnce() -> Vec<usize>,
     ) -> Result<Self, DesignError> {
         let (n_blocks, n_replicates) = (request.n_blocks, request.n_replicates);
-        if n_blocks.is_multiple_of(n_replicates)
-            && inner_possible.contains(&(n_blocks / n_replicates))
-        {
+        let divides = |inner: usize| inner == 1 || is_possible(inner);
+        if n_blocks.is_multiple_of(n_replicates) && divides(n_blocks / n_replicates) {
             return Ok(Self {
                 inner: n_blocks / n_replicates,
                 is_own_per_replicate: n_replicates > 1,
             });
         }
-        if inner_possible.contains(&n_blocks) {
+        if divides(n_blocks) {
             return Ok(Self {
                 inner: n_blocks,
                 is_own_per_replicate: false,
             });
         }
-        let mut possible: Vec<usize> = inner_possible
-            .iter()
-            .flat_map(|inner| [*inner, inner.saturating_mul(n_replicates)])
+        let mut possible: Vec<usize> = std::iter::once(1)
+            .chain(inner_possible())
+            .flat_map(|inner| [inner, inner.saturating_mul(n_replicates)])
             .collect();
         possible.sort_unstable();
         possible.dedup();
         Err(DesignError::BlocksNotPossible { n_blocks, possible })
+    }
+
+    /// How many groups of replicates have blocks of their own.
+    pub(crate) const fn n_copies(self, n_replicates: usize) -> usize {
+        if self.is_own_per_replicate {
+            n_replicates
+        } else {
+            1
+        }
     }
 
     /// Number of blocks of the whole plan.
@@ -83,6 +94,10 @@ pub(crate) struct BasePlan {
     pub(crate) layout: BlockLayout,
     /// Centre runs of each block of the whole plan, at each combination of levels without a middle.
     pub(crate) n_centre_of_block: Vec<usize>,
+    /// True if the plan promises blocks that leave the quadratic model alone, so that it is told if they do not.
+    pub(crate) is_block_balance_told: bool,
+    /// What is particular to some families.
+    pub(crate) details: FamilyDetails,
     pub(crate) notes: Vec<DesignNote>,
 }
 
@@ -157,6 +172,37 @@ pub(crate) fn combinations(lists: &[Vec<Value>]) -> Result<Vec<Vec<Value>>, Desi
         .collect())
 }
 
+/// All combinations of the levels of the factors that are not `inner`, with a place holder for the inner ones (the
+/// middle of a number, the first level of a category); noted if there are any.
+pub(crate) fn crossed_levels(
+    space: &FactorSpace,
+    inner: &[usize],
+    notes: &mut Vec<DesignNote>,
+) -> Result<Vec<CodedPoint>, DesignError> {
+    let mut names = Vec::new();
+    let lists: Vec<Vec<Value>> = space
+        .factors()
+        .iter()
+        .enumerate()
+        .map(|(index, factor)| match listed_settings(factor) {
+            Some(settings) if !inner.contains(&index) => {
+                names.push(factor.name().to_owned());
+                settings
+            }
+            Some(settings) if factor.is_categorical() => settings[..1].to_vec(),
+            Some(_) | None => vec![Value::Number(0.0)],
+        })
+        .collect();
+    let crossed: Vec<CodedPoint> = combinations(&lists)?.into_iter().map(CodedPoint).collect();
+    if !names.is_empty() {
+        notes.push(DesignNote::Crossed {
+            factors: names,
+            n_combinations: crossed.len(),
+        });
+    }
+    Ok(crossed)
+}
+
 pub(crate) const fn check_number_of_runs(n_runs: usize) -> Result<(), DesignError> {
     if n_runs > MAX_RUNS {
         return Err(DesignError::TooManyRuns {
@@ -219,12 +265,17 @@ pub(crate) fn assemble(
     note_centre_placement(space, request, &centre_points, n_centre, &mut notes);
     let mut runs = listed_runs(request, &base, &centre_points);
     round_runs(space, &mut runs, &mut notes)?;
+    if base.is_block_balance_told {
+        note_block_balance(space, &runs, &mut notes)?;
+    }
     let runs = run_order::ordered(space, request, runs, &mut notes)?;
     Ok(Design {
         kind: request.kind,
         runs,
         seed: request.seed,
         algorithm_version: ALGORITHM_VERSION,
+        n_blocks: base.layout.n_blocks(request.n_replicates),
+        details: base.details,
         notes,
     })
 }
@@ -254,6 +305,22 @@ fn note_centre_placement(
             factors: without_middle,
         },
     });
+}
+
+/// Notes the quadratic term that blocks disturb most, if any.
+fn note_block_balance(
+    space: &FactorSpace,
+    runs: &[DesignRun],
+    notes: &mut Vec<DesignNote>,
+) -> Result<(), DesignError> {
+    let points: Vec<CodedPoint> = runs.iter().map(|run| run.coded.clone()).collect();
+    let blocks: Vec<usize> = runs.iter().filter_map(|run| run.block).collect();
+    if blocks.len() == points.len()
+        && let Some((term, imbalance)) = block_imbalance(space, &points, &blocks)?
+    {
+        notes.push(DesignNote::BlocksNotOrthogonal { term, imbalance });
+    }
+    Ok(())
 }
 
 /// All runs but the return runs, in standard order.

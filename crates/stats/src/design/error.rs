@@ -22,6 +22,75 @@ pub enum DesignError {
         /// How many there are.
         have: usize,
     },
+    /// Fewer two-level factors than a fraction needs.
+    #[error(
+        "a fraction needs at least {need} factors that can stand at two levels; there are {have}"
+    )]
+    TooFewTwoLevelFactors {
+        /// Smallest number.
+        need: usize,
+        /// How many there are.
+        have: usize,
+    },
+    /// A text that is no list of generators for these factors.
+    #[error("\"{text}\" is no list of generators: {reason}")]
+    BadGenerators {
+        /// What was written.
+        text: String,
+        /// What is wrong with it.
+        reason: String,
+    },
+    /// More generators than can be handled.
+    #[error("{n_generators} generators are too many; 16 are possible")]
+    TooManyGenerators {
+        /// How many.
+        n_generators: usize,
+    },
+    /// A number of runs that differs from that of the generators.
+    #[error("{asked} runs were asked for, but the generators give {n_runs}")]
+    RunsAgainstGenerators {
+        /// How many were asked for.
+        asked: usize,
+        /// How many the generators give.
+        n_runs: usize,
+    },
+    /// No catalogued fraction has this size.
+    #[error(
+        "no fraction of {n_factors} two-level factors in {n_runs} runs is known{}; generators can be given instead",
+        known_sizes(available)
+    )]
+    NotInCatalogue {
+        /// Number of two-level factors.
+        n_factors: usize,
+        /// Number of runs that was asked for.
+        n_runs: usize,
+        /// Numbers of runs that are known for these factors, ascending.
+        available: Vec<usize>,
+    },
+    /// An axial distance that is not a positive number, or too small for the family.
+    #[error("{alpha} is no axial distance{}", if *needs_one { " of at least 1" } else { "" })]
+    BadAxialDistance {
+        /// The distance, coded.
+        alpha: f64,
+        /// True if the family needs at least 1.
+        needs_one: bool,
+    },
+    /// Hard limits that cut into the range of the factor.
+    #[error("the hard limits {low} to {high} of \"{factor}\" cut into its own range")]
+    HardLimitInsideRange {
+        /// The factor.
+        factor: String,
+        /// Lower limit, natural units.
+        low: f64,
+        /// Upper limit, natural units.
+        high: f64,
+    },
+    /// A factorial part that leaves the quadratic model without unique estimates.
+    #[error("with this factorial part the quadratic terms {} cannot be told apart", terms.join(", "))]
+    QuadraticNotEstimable {
+        /// Terms that depend on others.
+        terms: Vec<String>,
+    },
     /// More factors than the family has.
     #[error("a {} plan is known for at most {limit} factors; there are {have}", kind.label())]
     TooManyFactors {
@@ -116,6 +185,14 @@ pub enum DesignError {
         /// The coded setting.
         coded: f64,
     },
+}
+
+fn known_sizes(available: &[usize]) -> String {
+    if available.is_empty() {
+        return String::new();
+    }
+    let numbers: Vec<String> = available.iter().map(ToString::to_string).collect();
+    format!(" (known: {})", numbers.join(", "))
 }
 
 fn possible_blocks(possible: &[usize]) -> String {

@@ -4,7 +4,10 @@
 use crate::design::assembly::{
     BasePlan, BasePoint, BlockLayout, combinations, dealt_evenly, listed_settings,
 };
-use crate::design::{DesignError, DesignRequest, RunRole};
+use crate::design::blocking::{BlockWords, blocks_of};
+use crate::design::fraction::{MAX_FACTORS, RegularFraction};
+use crate::design::note::DesignNote;
+use crate::design::{DesignError, DesignRequest, FamilyDetails, RunRole};
 use crate::factor::{CodedPoint, Factor, FactorSpace, Value};
 
 /// Centre runs of a two-level factorial when none are asked for: enough to test curvature with two degrees of freedom
@@ -14,13 +17,23 @@ pub(crate) const DEFAULT_CENTRE_RUNS: usize = 3;
 /// All level combinations in standard order, the first factor running fastest.
 ///
 /// A continuous factor takes evenly spaced levels, two unless the request says otherwise; a list takes all its levels.
-/// Blocks are whole replicates.
+/// Blocks are whole replicates, or parts of one by the sign of products of two-level factors.
 pub(crate) fn points(
     space: &FactorSpace,
     request: &DesignRequest,
 ) -> Result<BasePlan, DesignError> {
     let lists = level_lists(space, &request.n_levels)?;
-    let layout = BlockLayout::choose(request, &[1])?;
+    let (layout, words) = blocks(space, request, &lists)?;
+    let mut notes = Vec::new();
+    if let Some(words) = &words {
+        notes.push(DesignNote::ConfoundedWithBlocks {
+            effects: words
+                .confounded
+                .iter()
+                .map(|word| word.product_name(space))
+                .collect(),
+        });
+    }
     let has_untried_middle = space
         .factors()
         .iter()
@@ -33,18 +46,38 @@ pub(crate) fn points(
     });
     let points = combinations(&lists)?
         .into_iter()
-        .map(|values| BasePoint {
-            coded: CodedPoint(values),
-            role: RunRole::Plan,
-            block: 0,
+        .map(|values| {
+            let coded = CodedPoint(values);
+            let block = words
+                .as_ref()
+                .map_or(0, |words| words.block_of_point(&coded));
+            BasePoint {
+                coded,
+                role: RunRole::Plan,
+                block,
+            }
         })
         .collect();
     Ok(BasePlan {
         points,
         layout,
         n_centre_of_block: dealt_evenly(n_centre, layout.n_blocks(request.n_replicates)),
-        notes: Vec::new(),
+        is_block_balance_told: false,
+        details: FamilyDetails::default(),
+        notes,
     })
+}
+
+/// Division into blocks by the two-level factors.
+fn blocks(
+    space: &FactorSpace,
+    request: &DesignRequest,
+    lists: &[Vec<Value>],
+) -> Result<(BlockLayout, Option<BlockWords>), DesignError> {
+    let two_level: Vec<usize> = (0..space.n_factors().min(MAX_FACTORS))
+        .filter(|index| lists.get(*index).is_some_and(|list| list.len() == 2))
+        .collect();
+    blocks_of(request, &RegularFraction::full(two_level))
 }
 
 fn level_lists(

@@ -6,8 +6,15 @@
 //! seed: the same plan, bit for bit.
 
 mod assembly;
+mod blocking;
+mod box_behnken;
+mod catalogue;
+mod central_composite;
 mod error;
+mod fraction;
+mod fractional_factorial;
 mod full_factorial;
+mod generators;
 mod note;
 mod random_stream;
 mod run_order;
@@ -16,7 +23,10 @@ mod settable;
 use std::fmt;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+pub use blocking::{BlockWords, block_imbalance, block_words};
+pub use catalogue::{CATALOGUE, CatalogueEntry, fractions_for};
 pub use error::DesignError;
+pub use fraction::{AliasSet, Generator, RegularFraction, Word};
 pub use note::DesignNote;
 pub use random_stream::{Purpose, RandomStream, Seed};
 pub use settable::{nearest_settable, settable};
@@ -38,16 +48,38 @@ pub const MAX_RUNS: usize = 100_000;
 pub enum DesignKind {
     /// All combinations of all levels.
     FullFactorial,
+    /// A regular fraction of the two-level factorial.
+    FractionalFactorial,
+    /// Factorial part at the ends of the ranges, axial points outside them, centre runs.
+    CentralComposite,
+    /// Composite with axial points at the ends of the ranges.
+    FaceCentred,
+    /// Composite shrunk until its axial points stand at the ends of the ranges.
+    Inscribed,
+    /// Three levels without corners.
+    BoxBehnken,
 }
 
 impl DesignKind {
     /// All families, in the order in which they are offered.
-    pub const ALL: [Self; 1] = [Self::FullFactorial];
+    pub const ALL: [Self; 6] = [
+        Self::FullFactorial,
+        Self::FractionalFactorial,
+        Self::CentralComposite,
+        Self::FaceCentred,
+        Self::Inscribed,
+        Self::BoxBehnken,
+    ];
 
     /// The word that stands for the family in files and on the command line.
     pub const fn key(self) -> &'static str {
         match self {
             Self::FullFactorial => "full-factorial",
+            Self::FractionalFactorial => "fractional-factorial",
+            Self::CentralComposite => "central-composite",
+            Self::FaceCentred => "face-centred",
+            Self::Inscribed => "inscribed",
+            Self::BoxBehnken => "box-behnken",
         }
     }
 
@@ -60,6 +92,11 @@ impl DesignKind {
     pub const fn label(self) -> &'static str {
         match self {
             Self::FullFactorial => "full factorial",
+            Self::FractionalFactorial => "fractional factorial",
+            Self::CentralComposite => "central composite",
+            Self::FaceCentred => "face-centred composite",
+            Self::Inscribed => "inscribed composite",
+            Self::BoxBehnken => "Box–Behnken",
         }
     }
 }
@@ -93,6 +130,32 @@ pub enum OrderRule {
     Standard,
 }
 
+/// How far axial points stand from the middle (docs/methods.md, 3.7). F is the number of factorial runs, k that of
+/// factors.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum AxialDistance {
+    /// `F^(1/4)`: the prediction variance depends on the distance from the middle only.
+    Rotatable,
+    /// `√k`: factorial and axial points at equal distance from the middle.
+    Spherical,
+    /// Squares uncorrelated with each other.
+    OrthogonalSquares,
+    /// Blocks change no coefficient.
+    OrthogonalBlocks,
+    /// This coded distance.
+    Coded(f64),
+}
+
+/// The factorial part of a composite plan when no generators are given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum CubePart {
+    /// The smallest catalogued fraction of resolution V or more; all combinations for up to four factors.
+    #[default]
+    SmallestOfResolutionFive,
+    /// All combinations.
+    Full,
+}
+
 /// What is asked for. [`DesignRequest::new`] has the defaults; change the fields that differ.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DesignRequest {
@@ -101,6 +164,19 @@ pub struct DesignRequest {
     /// Number of evenly spaced levels of each continuous factor in a full factorial, one entry a factor, `None` for
     /// two levels and for factors that have a list. Empty: `None` for all.
     pub n_levels: Vec<Option<usize>>,
+    /// Generators of a fraction: `E=ABC F=-BCD` in factor letters (A, B, C, … without I, in factor order, unless factors
+    /// have one-letter names), or `web=speed*gap` in names. For composite plans those of the factorial part.
+    pub generators: Option<String>,
+    /// Number of runs of a fraction (centre runs, replicates and crossed categories not counted) or of a Latin
+    /// hypercube.
+    pub n_runs: Option<usize>,
+    /// Distance of axial points; `None`: for orthogonal blocks if there are blocks, else rotatable.
+    pub axial_distance: Option<AxialDistance>,
+    /// Factorial part of a composite plan.
+    pub cube_part: CubePart,
+    /// Natural settings that axial points must not pass, one entry a factor; points beyond are moved to the limit.
+    /// Empty: no limits.
+    pub hard_limits: Vec<Option<(f64, f64)>>,
     /// Number of centre runs, in all replicates and blocks together, at each combination of the levels of factors
     /// without a middle (see [`CentrePlacement`]). `None`: the family's default.
     pub n_centre: Option<usize>,
@@ -125,6 +201,11 @@ impl DesignRequest {
         Self {
             kind,
             n_levels: Vec::new(),
+            generators: None,
+            n_runs: None,
+            axial_distance: None,
+            cube_part: CubePart::SmallestOfResolutionFive,
+            hard_limits: Vec::new(),
             n_centre: None,
             centre_placement: CentrePlacement::EachCombination,
             n_replicates: 1,
@@ -200,6 +281,15 @@ pub struct DesignRun {
     pub coded: CodedPoint,
 }
 
+/// What is particular to some families of plans.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FamilyDetails {
+    /// The fraction and its defining relation: of a fractional factorial, or of the factorial part of a composite.
+    pub fraction: Option<RegularFraction>,
+    /// Coded distance of the axial points of a composite, before an inscribed plan is shrunk by it.
+    pub axial_distance: Option<f64>,
+}
+
 /// A plan: runs in the order in which they are made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Design {
@@ -211,6 +301,10 @@ pub struct Design {
     pub seed: Seed,
     /// [`ALGORITHM_VERSION`] at the time.
     pub algorithm_version: u32,
+    /// Number of blocks; 1 if it is not divided.
+    pub n_blocks: usize,
+    /// What is particular to some families.
+    pub details: FamilyDetails,
     /// What is worth knowing or doubtful about it.
     pub notes: Vec<DesignNote>,
 }
@@ -302,11 +396,50 @@ pub fn build(
     if request.n_blocks == 0 {
         return Err(DesignError::NoBlocks);
     }
+    check_options(request)?;
     progress.report(0.0);
     let base = match request.kind {
         DesignKind::FullFactorial => full_factorial::points(space, request)?,
+        DesignKind::FractionalFactorial => fractional_factorial::points(space, request)?,
+        DesignKind::CentralComposite | DesignKind::FaceCentred | DesignKind::Inscribed => {
+            central_composite::points(space, request)?
+        }
+        DesignKind::BoxBehnken => box_behnken::points(space, request)?,
     };
     let design = assembly::assemble(space, request, base)?;
     progress.report(1.0);
     Ok(design)
+}
+
+/// Refuses options that would silently do nothing.
+fn check_options(request: &DesignRequest) -> Result<(), DesignError> {
+    let kind = request.kind;
+    let is_composite = matches!(
+        kind,
+        DesignKind::CentralComposite | DesignKind::FaceCentred | DesignKind::Inscribed
+    );
+    let is_fraction = kind == DesignKind::FractionalFactorial;
+    let refused = [
+        (
+            "levels",
+            request.n_levels.iter().any(Option::is_some) && kind != DesignKind::FullFactorial,
+        ),
+        (
+            "generators",
+            request.generators.is_some() && !is_fraction && !is_composite,
+        ),
+        ("runs", request.n_runs.is_some() && !is_fraction),
+        (
+            "axial distance",
+            request.axial_distance.is_some() && !is_composite,
+        ),
+        (
+            "full factorial part",
+            request.cube_part == CubePart::Full && !is_composite,
+        ),
+    ];
+    match refused.into_iter().find(|(_, is_refused)| *is_refused) {
+        Some((option, _)) => Err(DesignError::OptionDoesNotApply { kind, option }),
+        None => Ok(()),
+    }
 }
