@@ -8,34 +8,23 @@
 //! refinement of linear least squares solutions I, BIT 7, 257–278; Draper & Smith, Applied Regression Analysis
 //! (3rd ed. 1998) for the statistics.
 
+use std::sync::Arc;
+
 use nalgebra::DMatrix;
 
 use crate::confidence::{ConfidenceLevel, Interval};
 use crate::distributions::StudentT;
-use crate::double_double::DoubleDouble;
 use crate::error::FitError;
-use crate::model::{ColumnGroup, ColumnSource, ModelMatrix};
-use crate::qr::{OrderedQr, SpreadAbout, dot};
+use crate::linear_system::{LARGEST_NUMBER, System, scale_by};
+use crate::model::{ColumnGroup, ColumnSource, ModelLayout, ModelMatrix};
+use crate::qr::OrderedQr;
 use crate::undefined::{Known, Undefined};
-
-/// Responses whose size passes this multiple of their range are shifted before the fit (common practice).
-const SHIFT_RATIO: f64 = 1e3;
 
 /// Residuals whose squares sum to less than this share of the total are rounding noise.
 const PERFECT_FIT_SHARE: f64 = 1e-20;
 
-/// Differences below this many times the size of the responses are rounding of the responses themselves.
-const RESPONSE_ROUNDING: f64 = 4.0 * f64::EPSILON;
-
 /// Leverages above 1 minus this count as 1.
 const FULL_LEVERAGE_SLACK: f64 = 1e-10;
-
-/// Matrices with a column that keeps less than this share of its length get refinement. Chosen by trial: orthogonal
-/// and composite plans stay above 0.3 and have nothing to gain.
-const REFINEMENT_THRESHOLD: f64 = 0.2;
-
-/// Largest response whose square and sums of squares cannot overflow.
-const LARGEST_RESPONSE: f64 = 1e100;
 
 /// Alias coefficients below this are rounding of zero.
 pub const ALIAS_THRESHOLD: f64 = 1e-6;
@@ -99,11 +88,8 @@ pub enum TotalAbout {
 /// A least-squares fit of one response. Undefined figures say why.
 #[derive(Debug, Clone)]
 pub struct LeastSquares {
-    pub(crate) column_names: Vec<String>,
-    pub(crate) groups: Vec<ColumnGroup>,
-    pub(crate) has_intercept: bool,
+    layout: Arc<ModelLayout>,
     pub(crate) qr: OrderedQr,
-    pub(crate) q: DMatrix<f64>,
     pub(crate) r_inverse: DMatrix<f64>,
     /// `Q'y` of the shifted response, one number for each kept column.
     pub(crate) effects: Vec<f64>,
@@ -121,7 +107,7 @@ pub struct LeastSquares {
     residual_squares: f64,
     total_squares: f64,
     total_about: TotalAbout,
-    pub(crate) response_rounding: f64,
+    rounding_squares: f64,
 }
 
 impl LeastSquares {
@@ -177,8 +163,7 @@ impl LeastSquares {
             return Err(FitError::NothingEstimable);
         }
         let total = system.total;
-        let q = qr.thin_q();
-        let leverages = row_squares(&q);
+        let leverages = row_squares(&qr.thin_q());
         let fitted = observed
             .iter()
             .zip(&solution.residuals)
@@ -186,11 +171,8 @@ impl LeastSquares {
             .collect();
         let left_out = left_out_rows(model.n_runs(), &rows);
         Ok(Self {
-            column_names: model.column_names().to_vec(),
-            groups: model.groups().to_vec(),
-            has_intercept: model.has_intercept(),
+            layout: Arc::clone(model.layout()),
             r_inverse: qr.r_inverse(),
-            q,
             effects: solution.effects,
             estimates: solution.estimates,
             rows,
@@ -203,7 +185,7 @@ impl LeastSquares {
             residuals: solution.residuals,
             total_squares: total.squares,
             total_about: total.about,
-            response_rounding: total.rounding,
+            rounding_squares: total.rounding_squares,
             observed,
             qr,
         })
@@ -215,8 +197,8 @@ impl LeastSquares {
     }
 
     /// Number of model columns, dropped ones included.
-    pub const fn n_columns(&self) -> usize {
-        self.column_names.len()
+    pub fn n_columns(&self) -> usize {
+        self.layout.n_columns()
     }
 
     /// Number of estimated coefficients.
@@ -247,19 +229,24 @@ impl LeastSquares {
         &self.left_out
     }
 
+    /// What the model columns are.
+    pub fn layout(&self) -> &ModelLayout {
+        &self.layout
+    }
+
     /// Names of all model columns.
     pub fn column_names(&self) -> &[String] {
-        &self.column_names
+        self.layout.column_names()
     }
 
     /// Groups of model columns.
     pub fn groups(&self) -> &[ColumnGroup] {
-        &self.groups
+        self.layout.groups()
     }
 
     /// True if the model has an intercept.
-    pub const fn has_intercept(&self) -> bool {
-        self.has_intercept
+    pub fn has_intercept(&self) -> bool {
+        self.layout.has_intercept()
     }
 
     /// 0-based indices of the estimated columns, ascending.
@@ -298,7 +285,7 @@ impl LeastSquares {
             .dependent()
             .iter()
             .map(|dependent| DroppedColumn {
-                name: self.column_names[dependent.column].clone(),
+                name: self.column_names()[dependent.column].clone(),
                 column: dependent.column,
                 equals: self
                     .qr
@@ -307,7 +294,7 @@ impl LeastSquares {
                     .zip(&dependent.on_kept)
                     .filter(|(_, coefficient)| coefficient.abs() > ALIAS_THRESHOLD)
                     .map(|(kept, coefficient)| AliasPart {
-                        term: self.column_names[*kept].clone(),
+                        term: self.column_names()[*kept].clone(),
                         coefficient: *coefficient,
                     })
                     .collect(),
@@ -322,7 +309,7 @@ impl LeastSquares {
         let distribution = StudentT::new(df as f64).ok();
         let t_limit = distribution.map(|t| t.two_sided_quantile(level.outside()));
         let mut all: Vec<Coefficient> = self
-            .groups
+            .groups()
             .iter()
             .flat_map(|group| group.columns.clone().map(move |column| (group, column)))
             .map(|(group, column)| self.aliased_coefficient(column, group.source.clone()))
@@ -346,7 +333,7 @@ impl LeastSquares {
                 Ok(Interval::around(estimate, limit * error))
             });
             entry.standard_error = standard_error;
-            entry.vif = if self.has_intercept && *column == 0 {
+            entry.vif = if self.has_intercept() && *column == 0 {
                 Err(Undefined::Intercept)
             } else {
                 Ok(self.column_squares[position] * length * length)
@@ -358,7 +345,7 @@ impl LeastSquares {
 
     fn aliased_coefficient(&self, column: usize, source: ColumnSource) -> Coefficient {
         Coefficient {
-            name: self.column_names[column].clone(),
+            name: self.column_names()[column].clone(),
             column,
             source,
             estimate: Err(Undefined::Aliased),
@@ -379,7 +366,7 @@ impl LeastSquares {
             .filter_map(|dependent| {
                 let coefficient = *dependent.on_kept.get(position)?;
                 (coefficient.abs() > ALIAS_THRESHOLD).then(|| AliasPart {
-                    term: self.column_names[dependent.column].clone(),
+                    term: self.column_names()[dependent.column].clone(),
                     coefficient,
                 })
             })
@@ -449,6 +436,12 @@ impl LeastSquares {
         &self.leverages
     }
 
+    /// The hat matrix `Q Q'`, `n_runs` × `n_runs`: turns (root-weighted) responses into fitted values.
+    pub fn hat_matrix(&self) -> DMatrix<f64> {
+        let q = self.qr.thin_q();
+        &q * q.transpose()
+    }
+
     /// Weights of the runs, if there are any.
     pub fn weights(&self) -> Option<&[f64]> {
         self.weights.as_deref()
@@ -487,8 +480,15 @@ impl LeastSquares {
 
     /// True if the residuals are no more than rounding, although there are error degrees of freedom.
     pub fn is_perfect(&self) -> bool {
-        let rounding = self.response_rounding * self.response_rounding * self.n_runs() as f64;
-        self.residual_squares <= rounding.max(PERFECT_FIT_SHARE * self.total_squares)
+        self.is_rounding(self.residual_squares)
+    }
+
+    /// True if a sum of squared differences of responses is no more than rounding.
+    pub(crate) fn is_rounding(&self, squares: f64) -> bool {
+        squares
+            <= self
+                .rounding_squares
+                .max(PERFECT_FIT_SHARE * self.total_squares)
     }
 
     /// Residual mean square s² = RSS/(n − p).
@@ -666,14 +666,6 @@ pub(crate) fn dot_row(upper: &DMatrix<f64>, row: usize) -> f64 {
         .sqrt()
 }
 
-pub(crate) fn scale_by(values: &mut [f64], factors: Option<&[f64]>) {
-    if let Some(factors) = factors {
-        for (value, factor) in values.iter_mut().zip(factors) {
-            *value *= factor;
-        }
-    }
-}
-
 fn row_squares(q: &DMatrix<f64>) -> Vec<f64> {
     let mut squares = vec![0.0; q.nrows()];
     for column in q.as_slice().chunks_exact(q.nrows().max(1)) {
@@ -742,7 +734,7 @@ fn check_response(observed: &[f64], rows: &[usize]) -> Result<(), FitError> {
         if !value.is_finite() {
             return Err(FitError::ResponseNotFinite { row: *row });
         }
-        if value.abs() > LARGEST_RESPONSE {
+        if value.abs() > LARGEST_NUMBER {
             return Err(FitError::ResponseTooLarge {
                 row: *row,
                 value: *value,
@@ -750,256 +742,4 @@ fn check_response(observed: &[f64], rows: &[usize]) -> Result<(), FitError> {
         }
     }
     Ok(())
-}
-
-/// The total sum of squares and what it is about.
-#[derive(Clone, Copy)]
-struct Total {
-    squares: f64,
-    about: TotalAbout,
-    /// Rounding of one response.
-    rounding: f64,
-}
-
-/// The weighted, shifted system on its way to a solution.
-struct System {
-    n_rows: usize,
-    /// Weighted model columns, column by column.
-    columns: Vec<f64>,
-    /// Weighted, shifted response.
-    response: Vec<f64>,
-    roots: Option<Vec<f64>>,
-    shift: f64,
-    qr: OrderedQr,
-    column_squares: Vec<f64>,
-    total: Total,
-}
-
-struct Solution {
-    effects: Vec<f64>,
-    estimates: Vec<f64>,
-    residuals: Vec<f64>,
-    residual_squares: f64,
-}
-
-impl System {
-    fn new(
-        model: &ModelMatrix,
-        rows: &[usize],
-        observed: &[f64],
-        roots: Option<Vec<f64>>,
-    ) -> Result<Self, FitError> {
-        let n_rows = rows.len();
-        let columns = weighted_columns(model, rows, roots.as_deref())?;
-        let ones = roots.clone().unwrap_or_else(|| vec![1.0; n_rows]);
-        let spread = if model.has_intercept() {
-            SpreadAbout::Mean(&ones)
-        } else {
-            SpreadAbout::Zero
-        };
-        let qr = OrderedQr::new(&columns, n_rows, spread);
-        let column_squares = qr
-            .kept()
-            .iter()
-            .map(|column| {
-                let values = &columns[column * n_rows..(column + 1) * n_rows];
-                match spread {
-                    SpreadAbout::Zero => dot(values, values),
-                    SpreadAbout::Mean(ones) => squares_about_mean(values, ones),
-                }
-            })
-            .collect();
-        let about = if model.has_intercept() || spans_constant(&qr, &ones) {
-            TotalAbout::Mean
-        } else {
-            TotalAbout::Zero
-        };
-        let shift = if model.has_intercept() {
-            response_shift(observed)
-        } else {
-            0.0
-        };
-        let mut response: Vec<f64> = observed.iter().map(|y| y - shift).collect();
-        scale_by(&mut response, roots.as_deref());
-        Ok(Self {
-            total: total(observed, &response, &ones, about),
-            n_rows,
-            columns,
-            response,
-            roots,
-            shift,
-            qr,
-            column_squares,
-        })
-    }
-
-    fn solve(&self) -> Solution {
-        let rank = self.qr.rank();
-        let mut image = self.response.clone();
-        self.qr.apply_q_transpose(&mut image);
-        let mut estimates = self.qr.coefficients(&image);
-        image.truncate(rank);
-        let mut residuals = self.response.clone();
-        for (column, estimate) in self.qr.kept().iter().zip(&estimates) {
-            let values = &self.columns[column * self.n_rows..(column + 1) * self.n_rows];
-            for (residual, value) in residuals.iter_mut().zip(values) {
-                *residual -= estimate * value;
-            }
-        }
-        if self.qr.smallest_remainder() < REFINEMENT_THRESHOLD {
-            self.refine(&mut estimates, &mut residuals);
-        }
-        let residual_squares = dot(&residuals, &residuals);
-        if let Some(roots) = &self.roots {
-            for (residual, root) in residuals.iter_mut().zip(roots) {
-                *residual /= root;
-            }
-        }
-        if let Some(first) = estimates.first_mut() {
-            *first += self.shift;
-        }
-        Solution {
-            effects: image,
-            estimates,
-            residuals,
-            residual_squares,
-        }
-    }
-
-    /// Iterative refinement of the augmented system `r + A b = y, A'r = 0` (Björck 1967): solution and residuals are
-    /// corrected together, with the right sides computed in doubled precision. Ends when a step no longer halves.
-    fn refine(&self, estimates: &mut [f64], residuals: &mut [f64]) {
-        let rank = self.qr.rank();
-        let mut last_size = f64::INFINITY;
-        for _ in 0..5 {
-            let (row_defect, column_defect) = self.defects(estimates, residuals);
-            let z = self.qr.forward_substitute(&column_defect);
-            let mut image = row_defect;
-            self.qr.apply_q_transpose(&mut image);
-            let head: Vec<f64> = image.iter().zip(&z).map(|(f, z)| f - z).collect();
-            let correction = self.qr.coefficients(&head);
-            image[..rank].copy_from_slice(&z);
-            self.qr.apply_q(&mut image);
-            let size = relative_size(&correction, estimates);
-            if size.is_nan() || size >= 0.5 * last_size {
-                break;
-            }
-            for (estimate, step) in estimates.iter_mut().zip(&correction) {
-                *estimate += step;
-            }
-            for (residual, step) in residuals.iter_mut().zip(&image) {
-                *residual += step;
-            }
-            if size <= f64::EPSILON {
-                break;
-            }
-            last_size = size;
-        }
-    }
-
-    /// `y − r − A b` and `−A'r`, each summed in doubled precision.
-    fn defects(&self, estimates: &[f64], residuals: &[f64]) -> (Vec<f64>, Vec<f64>) {
-        let mut rows: Vec<DoubleDouble> = self
-            .response
-            .iter()
-            .zip(residuals)
-            .map(|(y, r)| DoubleDouble::exact_sum(*y, -r))
-            .collect();
-        let mut columns = Vec::with_capacity(estimates.len());
-        for (column, estimate) in self.qr.kept().iter().zip(estimates) {
-            let values = &self.columns[column * self.n_rows..(column + 1) * self.n_rows];
-            let mut sum = DoubleDouble::ZERO;
-            for ((defect, value), residual) in rows.iter_mut().zip(values).zip(residuals) {
-                *defect = defect.plus(DoubleDouble::exact_product(-estimate, *value));
-                sum = sum.plus(DoubleDouble::exact_product(-residual, *value));
-            }
-            columns.push(sum.to_f64());
-        }
-        (
-            rows.into_iter().map(DoubleDouble::to_f64).collect(),
-            columns,
-        )
-    }
-}
-
-fn relative_size(step: &[f64], of: &[f64]) -> f64 {
-    step.iter()
-        .zip(of)
-        .filter(|(step, _)| **step != 0.0)
-        .map(|(step, value)| (step / value).abs())
-        .fold(0.0, f64::max)
-}
-
-fn weighted_columns(
-    model: &ModelMatrix,
-    rows: &[usize],
-    roots: Option<&[f64]>,
-) -> Result<Vec<f64>, FitError> {
-    let mut columns = Vec::with_capacity(rows.len() * model.n_columns());
-    for (index, column) in model.matrix().column_iter().enumerate() {
-        let start = columns.len();
-        for row in rows {
-            let value = column[*row];
-            // Squares and sums of squares of a column must stay finite, too.
-            if !(value.is_finite() && value.abs() < LARGEST_RESPONSE) {
-                return Err(FitError::ColumnNotFinite {
-                    column: model.column_names()[index].clone(),
-                    row: *row,
-                });
-            }
-            columns.push(value);
-        }
-        scale_by(&mut columns[start..], roots);
-    }
-    Ok(columns)
-}
-
-/// Sum of squares of weighted values about their weighted mean, in two passes. `ones` holds the root weights.
-fn squares_about_mean(weighted: &[f64], ones: &[f64]) -> f64 {
-    let mean = dot(weighted, ones) / dot(ones, ones);
-    weighted
-        .iter()
-        .zip(ones)
-        .map(|(value, one)| (value - mean * one).powi(2))
-        .sum()
-}
-
-/// True if the columns can make a constant: the all-ones vector has nothing left outside them.
-fn spans_constant(qr: &OrderedQr, ones: &[f64]) -> bool {
-    let mut image = ones.to_vec();
-    qr.apply_q_transpose(&mut image);
-    let outside = &image[qr.rank()..];
-    dot(outside, outside) < 1e-18 * dot(ones, ones)
-}
-
-fn response_shift(observed: &[f64]) -> f64 {
-    let (low, high) = range(observed);
-    let size = low.abs().max(high.abs());
-    match observed.first() {
-        Some(first) if size > SHIFT_RATIO * (high - low) => *first,
-        _ => 0.0,
-    }
-}
-
-fn range(values: &[f64]) -> (f64, f64) {
-    values
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
-            (low.min(*v), high.max(*v))
-        })
-}
-
-fn total(observed: &[f64], response: &[f64], ones: &[f64], about: TotalAbout) -> Total {
-    let (low, high) = range(observed);
-    let rounding = RESPONSE_ROUNDING * low.abs().max(high.abs());
-    let squares = match about {
-        TotalAbout::Mean if high - low <= rounding => 0.0,
-        TotalAbout::Mean => squares_about_mean(response, ones),
-        TotalAbout::Zero => dot(response, response),
-    };
-    Total {
-        squares,
-        about,
-        rounding,
-    }
 }

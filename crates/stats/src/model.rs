@@ -1,6 +1,7 @@
 //! The model matrix: one column for each number that a term adds to the fit.
 
 use std::ops::Range;
+use std::sync::Arc;
 
 use nalgebra::DMatrix;
 
@@ -56,6 +57,12 @@ pub struct ColumnGroup {
 #[derive(Debug, Clone, PartialEq)]
 pub struct ModelMatrix {
     matrix: DMatrix<f64>,
+    layout: Arc<ModelLayout>,
+}
+
+/// What the columns of a model are, apart from any runs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ModelLayout {
     column_names: Vec<String>,
     groups: Vec<ColumnGroup>,
     recipes: Vec<ColumnRecipe>,
@@ -113,17 +120,7 @@ impl ModelMatrix {
         if let Some(blocks) = block_pairs {
             blocks.check(points.len())?;
         }
-        let mut layout = Layout::default();
-        if !terms.has_intercept() {
-            layout.add_blocks(block_pairs);
-        }
-        for term in terms.terms() {
-            check_term(space, term)?;
-            layout.add_term(space, term, coding);
-            if term.is_intercept() {
-                layout.add_blocks(block_pairs);
-            }
-        }
+        let layout = ModelLayout::new(space, terms, block_pairs, coding)?;
         let mut matrix = DMatrix::zeros(points.len(), layout.recipes.len());
         for (run, point) in points.iter().enumerate() {
             let own_columns = factor_columns(space, point, coding)?;
@@ -136,11 +133,7 @@ impl ModelMatrix {
         }
         Ok(Self {
             matrix,
-            column_names: layout.names,
-            groups: layout.groups,
-            recipes: layout.recipes,
-            coding,
-            has_intercept: terms.has_intercept(),
+            layout: Arc::new(layout),
         })
     }
 
@@ -149,12 +142,7 @@ impl ModelMatrix {
     /// # Errors
     /// [`StatsError::WrongLength`] or [`StatsError::ValueDoesNotFit`] for a point that is not of this space.
     pub fn row_at(&self, space: &FactorSpace, point: &CodedPoint) -> Result<Vec<f64>, StatsError> {
-        let own_columns = factor_columns(space, point, self.coding)?;
-        let mut row = vec![0.0; self.recipes.len()];
-        fill_row(&self.recipes, &own_columns, &[], |column, value| {
-            row[column] = value;
-        });
-        Ok(row)
+        self.layout.row_at(space, point)
     }
 
     /// The same model on some of the runs, in the order given (0-based).
@@ -170,7 +158,7 @@ impl ModelMatrix {
         }
         Ok(Self {
             matrix: self.matrix.select_rows(runs),
-            ..self.clone()
+            layout: Arc::clone(&self.layout),
         })
     }
 
@@ -179,29 +167,34 @@ impl ModelMatrix {
         &self.matrix
     }
 
+    /// What the columns are.
+    pub const fn layout(&self) -> &Arc<ModelLayout> {
+        &self.layout
+    }
+
     /// Name of each column: `speed`, `gas[argon]`, `speed*gas[argon]`, `block[day 2]`.
     pub fn column_names(&self) -> &[String] {
-        &self.column_names
+        self.layout.column_names()
     }
 
     /// Column groups in column order.
     pub fn groups(&self) -> &[ColumnGroup] {
-        &self.groups
+        self.layout.groups()
     }
 
     /// How each column is made, in column order.
     pub fn recipes(&self) -> &[ColumnRecipe] {
-        &self.recipes
+        self.layout.recipes()
     }
 
     /// How categories are coded.
-    pub const fn coding(&self) -> CategoryCoding {
-        self.coding
+    pub fn coding(&self) -> CategoryCoding {
+        self.layout.coding()
     }
 
     /// True if the first column is the intercept.
-    pub const fn has_intercept(&self) -> bool {
-        self.has_intercept
+    pub fn has_intercept(&self) -> bool {
+        self.layout.has_intercept()
     }
 
     /// Number of rows.
@@ -254,21 +247,40 @@ fn check_term(space: &FactorSpace, term: &Term) -> Result<(), StatsError> {
     Ok(())
 }
 
-/// The columns while they are being laid out.
-#[derive(Default)]
-struct Layout {
-    names: Vec<String>,
-    groups: Vec<ColumnGroup>,
-    recipes: Vec<ColumnRecipe>,
-}
+impl ModelLayout {
+    /// Lays out the columns of `terms`, blocks right after the intercept.
+    pub(crate) fn new(
+        space: &FactorSpace,
+        terms: &TermList,
+        blocks: Option<&Blocks>,
+        coding: CategoryCoding,
+    ) -> Result<Self, StatsError> {
+        let mut layout = Self {
+            column_names: Vec::new(),
+            groups: Vec::new(),
+            recipes: Vec::new(),
+            coding,
+            has_intercept: terms.has_intercept(),
+        };
+        if !terms.has_intercept() {
+            layout.add_blocks(blocks);
+        }
+        for term in terms.terms() {
+            check_term(space, term)?;
+            layout.add_term(space, term);
+            if term.is_intercept() {
+                layout.add_blocks(blocks);
+            }
+        }
+        Ok(layout)
+    }
 
-impl Layout {
     fn add_blocks(&mut self, blocks: Option<&Blocks>) {
         let Some(blocks) = blocks else { return };
         let start = self.recipes.len();
         for label in column_levels(&blocks.labels) {
             self.recipes.push(ColumnRecipe::Block);
-            self.names.push(format!("{}[{label}]", blocks.name));
+            self.column_names.push(format!("{}[{label}]", blocks.name));
         }
         self.groups.push(ColumnGroup {
             source: ColumnSource::Blocks,
@@ -277,10 +289,10 @@ impl Layout {
         });
     }
 
-    fn add_term(&mut self, space: &FactorSpace, term: &Term, coding: CategoryCoding) {
+    fn add_term(&mut self, space: &FactorSpace, term: &Term) {
         let start = self.recipes.len();
-        for (name, parts) in term_columns(space, term, coding) {
-            self.names.push(name);
+        for (name, parts) in term_columns(space, term, self.coding) {
+            self.column_names.push(name);
             self.recipes.push(ColumnRecipe::Product(parts));
         }
         self.groups.push(ColumnGroup {
@@ -288,6 +300,76 @@ impl Layout {
             name: term.name(space),
             columns: start..self.recipes.len(),
         });
+    }
+
+    /// The model row at one setting, averaged over the blocks (their columns are 0): length `n_columns`.
+    ///
+    /// # Errors
+    /// [`StatsError::WrongLength`] or [`StatsError::ValueDoesNotFit`] for a point that is not of this space.
+    pub fn row_at(&self, space: &FactorSpace, point: &CodedPoint) -> Result<Vec<f64>, StatsError> {
+        let own_columns = factor_columns(space, point, self.coding)?;
+        let belongs = |part: &FactorPart| {
+            own_columns
+                .get(part.factor)
+                .is_some_and(|columns| part.column < columns.len())
+        };
+        let all_belong = self.recipes.iter().all(|recipe| match recipe {
+            ColumnRecipe::Block => true,
+            ColumnRecipe::Product(parts) => parts.iter().all(belongs),
+        });
+        if !all_belong {
+            return Err(StatsError::WrongLength {
+                expected: self.n_factors_named(),
+                found: space.n_factors(),
+            });
+        }
+        let mut row = vec![0.0; self.recipes.len()];
+        fill_row(&self.recipes, &own_columns, &[], |column, value| {
+            row[column] = value;
+        });
+        Ok(row)
+    }
+
+    /// One more than the largest factor index in any column.
+    fn n_factors_named(&self) -> usize {
+        self.recipes
+            .iter()
+            .filter_map(|recipe| match recipe {
+                ColumnRecipe::Block => None,
+                ColumnRecipe::Product(parts) => parts.iter().map(|part| part.factor + 1).max(),
+            })
+            .max()
+            .unwrap_or(0)
+    }
+
+    /// Name of each column.
+    pub fn column_names(&self) -> &[String] {
+        &self.column_names
+    }
+
+    /// Column groups in column order.
+    pub fn groups(&self) -> &[ColumnGroup] {
+        &self.groups
+    }
+
+    /// How each column is made, in column order.
+    pub fn recipes(&self) -> &[ColumnRecipe] {
+        &self.recipes
+    }
+
+    /// How categories are coded.
+    pub const fn coding(&self) -> CategoryCoding {
+        self.coding
+    }
+
+    /// True if the first column is the intercept.
+    pub const fn has_intercept(&self) -> bool {
+        self.has_intercept
+    }
+
+    /// Number of columns.
+    pub const fn n_columns(&self) -> usize {
+        self.recipes.len()
     }
 }
 

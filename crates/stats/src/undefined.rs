@@ -77,6 +77,12 @@ pub enum Undefined {
     /// A surface that is flat in some direction, so that no single point is stationary.
     #[error("the surface is flat in some direction")]
     FlatSurface,
+    /// A curvature test without runs in the middle.
+    #[error("no centre runs")]
+    NoCenterRuns,
+    /// A curvature test without runs at the corners.
+    #[error("no factorial runs")]
+    NoFactorialRuns,
     /// A scale that is not estimated because no run varies as it would need.
     #[error("the runs do not vary in it")]
     DoesNotVary,
