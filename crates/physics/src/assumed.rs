@@ -1,0 +1,449 @@
+//! What may stand in for an input that was not stated, and over which range it is doubted.
+//!
+//! A newcomer knows few inputs. Every input of a limit that decides whether the method can run at all has a default
+//! here; an assessment names each default it used. All defaults are common practice, no source, unless a comment says
+//! otherwise; a caller may replace any of them in [`Assumptions`]. Viscosity, web speed, coating gap, coated width and
+//! pump flow have none: nothing can be said without them.
+
+use crate::limit::Dimension;
+
+macro_rules! inputs {
+    ( $( $variant:ident, $key:literal, $label:literal, $dimension:expr; )+ ) => {
+        /// Every input of an assessment, named for messages, lists and calibration.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Input {
+            $( #[doc = concat!($label, ".")] $variant, )+
+        }
+
+        impl Input {
+            /// Every input, in the order of the line.
+            pub const ALL: [Self; Input::COUNT] = [ $( Self::$variant, )+ ];
+
+            /// Number of inputs.
+            pub const COUNT: usize = [ $( $key, )+ ].len();
+
+            /// Lower-snake name for files and the command line.
+            pub const fn key(self) -> &'static str {
+                match self { $( Self::$variant => $key, )+ }
+            }
+
+            /// Plain words for the screen.
+            pub const fn label(self) -> &'static str {
+                match self { $( Self::$variant => $label, )+ }
+            }
+
+            /// Dimension of the value, or `None` for a choice (solvent, foil material, a span of a knob).
+            pub const fn dimension(self) -> Option<Dimension> {
+                match self { $( Self::$variant => $dimension, )+ }
+            }
+        }
+    };
+}
+
+use Dimension as D;
+
+inputs! {
+    Viscosity, "viscosity", "Ink viscosity", None;
+    SurfaceTension, "surface_tension", "Surface tension of the ink", Some(D::SurfaceTension);
+    DispersiveTension, "dispersive_tension", "Dispersive part of the ink's surface tension", Some(D::SurfaceTension);
+    Density, "density", "Density of the ink", Some(D::Density);
+    Solids, "solids", "Solids of the ink", Some(D::Ratio);
+    DryDensity, "dry_density", "Density of the dry solid", Some(D::Density);
+    DryPorosity, "dry_porosity", "Porosity of the dry layer", Some(D::Ratio);
+    LargestParticle, "largest_particle", "Largest particle", Some(D::Length);
+    Solvent, "solvent", "Solvent", None;
+    Activity, "activity", "Kind of solid in the drying film", None;
+    AngleOnLip, "angle_on_lip", "Contact angle of the ink on the lips", Some(D::Angle);
+    AngleOnFoil, "angle_on_foil", "Contact angle of the ink on the foil", Some(D::Angle);
+    FoilMaterial, "foil_material", "Foil material", None;
+    FoilThickness, "foil_thickness", "Foil thickness", Some(D::Length);
+    FoilEnergy, "foil_energy", "Surface energy of the untreated foil", Some(D::SurfaceTension);
+    DispersiveEnergy, "dispersive_energy", "Dispersive part of the foil's surface energy", Some(D::SurfaceTension);
+    FoilHighestTemperature, "foil_highest_temperature", "Highest temperature of the foil", Some(D::Temperature);
+    AllowedShrinkage, "allowed_shrinkage", "Shrinkage allowed", Some(D::Ratio);
+    RollLength, "roll_length", "Length of foil on the roll", Some(D::Length);
+    CoatedWidth, "coated_width", "Coated width", Some(D::Length);
+    DownstreamLip, "downstream_lip", "Length of the downstream lip", Some(D::Length);
+    UpstreamLip, "upstream_lip", "Length of the upstream lip", Some(D::Length);
+    UpstreamGapRatio, "upstream_gap_ratio", "Upstream gap over coating gap", Some(D::Ratio);
+    LipCorner, "lip_corner", "Corner angle of the upstream lip", Some(D::Angle);
+    FeedSlotHeight, "feed_slot_height", "Height of the feed slot", Some(D::Length);
+    FeedSlotLength, "feed_slot_length", "Length of the feed slot", Some(D::Length);
+    GapSpan, "gap_span", "Span of the coating gap", None;
+    GapTolerance, "gap_tolerance", "Tolerance of the coating gap", Some(D::Length);
+    FlowSpan, "flow_span", "Span of the pump flow", None;
+    SyringeVolume, "syringe_volume", "Usable volume of the syringe", Some(D::Volume);
+    DeadVolume, "dead_volume", "Dead volume between pump and slot", Some(D::Volume);
+    ElectrodeWidth, "electrode_width", "Width of the plasma electrode", Some(D::Length);
+    PlasmaPowerSpan, "plasma_power_span", "Span of the plasma power", None;
+    SaturatedEnergy, "saturated_energy", "Surface energy at high plasma dose", Some(D::SurfaceTension);
+    CharacteristicDose, "characteristic_dose", "Characteristic plasma dose", Some(D::PlasmaDose);
+    PlasmaExhaust, "plasma_exhaust", "Exhaust of the plasma hood", Some(D::VolumeFlow);
+    RollerDiameter, "roller_diameter", "Diameter of the heated roller", Some(D::Length);
+    RollerWrap, "roller_wrap", "Wrap of the heated roller", Some(D::Angle);
+    RollerContact, "roller_contact", "Heat transfer to the heated roller", Some(D::HeatTransferCoefficient);
+    RollerTemperatureSpan, "roller_temperature_span", "Span of the roller temperature", None;
+    DryerLength, "dryer_length", "Length of the dryer", Some(D::Length);
+    DryerHeatTransferAbove, "dryer_h_top", "Heat transfer above the film in the dryer", Some(D::HeatTransferCoefficient);
+    DryerHeatTransferBelow, "dryer_h_bottom", "Heat transfer below the foil in the dryer", Some(D::HeatTransferCoefficient);
+    GasTemperatureSpan, "gas_temperature_span", "Span of the dryer gas temperature", None;
+    FreshGas, "fresh_gas", "Fresh gas fed to the dryer", Some(D::VolumeFlow);
+    ResidualSolvent, "residual_solvent", "Residual solvent that counts as dry", Some(D::Ratio);
+    RoomTemperature, "room_temperature", "Room temperature", Some(D::Temperature);
+    RelativeHumidity, "relative_humidity", "Relative humidity of the room", Some(D::Ratio);
+    OpenPath, "open_path", "Open path from head to dryer", Some(D::Length);
+    OpenPathHeatTransfer, "open_path_h", "Heat transfer on the open path", Some(D::HeatTransferCoefficient);
+    SpeedSpan, "speed_span", "Span of the web speed", None;
+    Leader, "leader", "Foil before the first sample", Some(D::Length);
+    PotLife, "pot_life", "Pot life of the ink", Some(D::Duration);
+    Speed, "speed", "Web speed", Some(D::Speed);
+    Flow, "flow", "Pump flow", Some(D::VolumeFlow);
+    Gap, "gap", "Coating gap", Some(D::Length);
+    Vacuum, "vacuum", "Vacuum under the upstream meniscus", Some(D::Pressure);
+    PlasmaPower, "plasma_power", "Plasma power", Some(D::Power);
+    RollerTemperature, "roller_temperature", "Temperature of the heated roller", Some(D::Temperature);
+    GasTemperature, "gas_temperature", "Temperature of the dryer gas", Some(D::Temperature);
+    FoilNeeded, "foil_needed", "Foil needed for the run", Some(D::Length);
+}
+
+/// How far an assumed value may be off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Doubt {
+    /// Not varied.
+    Fixed,
+    /// Anywhere between two values in SI; widened to take in the assumed value itself.
+    Between {
+        /// Low end.
+        low: f64,
+        /// High end.
+        high: f64,
+    },
+    /// This far below and above the assumed value, in SI.
+    Around {
+        /// Distance below.
+        below: f64,
+        /// Distance above.
+        above: f64,
+    },
+    /// Between two multiples of the assumed value.
+    Times {
+        /// Low factor.
+        low: f64,
+        /// High factor.
+        high: f64,
+    },
+}
+
+impl Doubt {
+    /// Low and high end of the range about an assumed value, or `None` if the value is not varied.
+    pub fn ends(self, value: f64) -> Option<(f64, f64)> {
+        match self {
+            Self::Fixed => None,
+            Self::Between { low, high } => Some((low.min(value), high.max(value))),
+            Self::Around { below, above } => Some((value - below, value + above)),
+            Self::Times { low, high } => Some((value * low, value * high)),
+        }
+    }
+}
+
+/// A value that stands in for an input, with its range of doubt.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Assumption {
+    /// The value in SI.
+    pub value: f64,
+    /// How far it may be off.
+    pub doubt: Doubt,
+}
+
+const DEG: f64 = std::f64::consts::PI / 180.0;
+const CELSIUS: f64 = 273.15;
+
+/// The table of defaults, one row an input, all common practice.
+const DEFAULTS: [(Input, f64, Doubt); 27] = {
+    use Doubt::{Around, Between, Fixed, Times};
+
+    [
+        // Used where neither a value nor a solvent is stated; else the solvent's own tension.
+        (
+            Input::SurfaceTension,
+            0.030,
+            Between {
+                low: 0.022,
+                high: 0.045,
+            },
+        ),
+        // Used where the mixing rule cannot be applied.
+        (
+            Input::Density,
+            1000.0,
+            Between {
+                low: 780.0,
+                high: 1700.0,
+            },
+        ),
+        // Dense polymer; particle layers reach a half.
+        (
+            Input::DryPorosity,
+            0.0,
+            Between {
+                low: 0.0,
+                high: 0.5,
+            },
+        ),
+        (
+            Input::AngleOnLip,
+            30.0 * DEG,
+            Between {
+                low: 10.0 * DEG,
+                high: 60.0 * DEG,
+            },
+        ),
+        (
+            Input::AngleOnFoil,
+            30.0 * DEG,
+            Between {
+                low: 10.0 * DEG,
+                high: 60.0 * DEG,
+            },
+        ),
+        // For the heat capacity of foil and film only.
+        (
+            Input::FoilThickness,
+            100e-6,
+            Between {
+                low: 25e-6,
+                high: 200e-6,
+            },
+        ),
+        // Replaced by the foil's own figure; polyester here.
+        (
+            Input::FoilEnergy,
+            0.041,
+            Around {
+                below: 0.005,
+                above: 0.003,
+            },
+        ),
+        (
+            Input::AllowedShrinkage,
+            0.005,
+            Between {
+                low: 0.001,
+                high: 0.01,
+            },
+        ),
+        (
+            Input::DownstreamLip,
+            1e-3,
+            Between {
+                low: 0.3e-3,
+                high: 2e-3,
+            },
+        ),
+        (
+            Input::UpstreamLip,
+            1e-3,
+            Between {
+                low: 0.3e-3,
+                high: 2e-3,
+            },
+        ),
+        (
+            Input::UpstreamGapRatio,
+            1.0,
+            Between {
+                low: 0.8,
+                high: 1.5,
+            },
+        ),
+        (
+            Input::LipCorner,
+            90.0 * DEG,
+            Between {
+                low: 60.0 * DEG,
+                high: 120.0 * DEG,
+            },
+        ),
+        (Input::GapTolerance, 5e-6, Fixed),
+        (Input::Vacuum, 0.0, Fixed),
+        (Input::PlasmaPower, 0.0, Fixed),
+        // Polyester reaches 56 to 60 mN/m.
+        (
+            Input::SaturatedEnergy,
+            0.058,
+            Between {
+                low: 0.056,
+                high: 0.060,
+            },
+        ),
+        // 15 W min/m², doubted by two standard deviations of 30 % on a logarithmic scale.
+        (
+            Input::CharacteristicDose,
+            900.0,
+            Times {
+                low: 0.55,
+                high: 1.82,
+            },
+        ),
+        (Input::DeadVolume, 0.0, Fixed),
+        (
+            Input::RollerContact,
+            300.0,
+            Between {
+                low: 150.0,
+                high: 600.0,
+            },
+        ),
+        (
+            Input::DryerHeatTransferAbove,
+            30.0,
+            Between {
+                low: 15.0,
+                high: 60.0,
+            },
+        ),
+        (
+            Input::DryerHeatTransferBelow,
+            10.0,
+            Between {
+                low: 5.0,
+                high: 30.0,
+            },
+        ),
+        (
+            Input::ResidualSolvent,
+            0.05,
+            Between {
+                low: 0.01,
+                high: 0.10,
+            },
+        ),
+        (
+            Input::RoomTemperature,
+            22.0 + CELSIUS,
+            Between {
+                low: 18.0 + CELSIUS,
+                high: 28.0 + CELSIUS,
+            },
+        ),
+        (
+            Input::RelativeHumidity,
+            0.5,
+            Between {
+                low: 0.2,
+                high: 0.7,
+            },
+        ),
+        (
+            Input::OpenPath,
+            0.4,
+            Between {
+                low: 0.1,
+                high: 1.0,
+            },
+        ),
+        (
+            Input::OpenPathHeatTransfer,
+            8.0,
+            Between {
+                low: 5.0,
+                high: 10.0,
+            },
+        ),
+        (
+            Input::Leader,
+            0.0,
+            Between {
+                low: 0.0,
+                high: 10.0,
+            },
+        ),
+    ]
+};
+
+/// The assumed value and range of every input that has one. [`Assumptions::default`] is the table of this module;
+/// a caller may replace rows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assumptions([Option<Assumption>; Input::COUNT]);
+
+impl Default for Assumptions {
+    fn default() -> Self {
+        let mut rows = [None; Input::COUNT];
+        for (input, value, doubt) in DEFAULTS {
+            if let Some(row) = rows.get_mut(input as usize) {
+                *row = Some(Assumption { value, doubt });
+            }
+        }
+        Self(rows)
+    }
+}
+
+impl Assumptions {
+    /// The row of an input, or `None` if nothing may stand in for it.
+    pub fn get(&self, input: Input) -> Option<Assumption> {
+        self.0.get(input as usize).copied().flatten()
+    }
+
+    /// Replaces the row of an input that has one. Returns false, and changes nothing, if the input may not be assumed.
+    pub fn set(&mut self, input: Input, assumption: Assumption) -> bool {
+        match self.0.get_mut(input as usize) {
+            Some(Some(row)) => {
+                *row = assumption;
+                true
+            }
+            Some(None) | None => false,
+        }
+    }
+
+    /// The rows that exist, in the order of [`Input::ALL`].
+    pub fn rows(&self) -> impl Iterator<Item = (Input, Assumption)> + '_ {
+        Input::ALL
+            .into_iter()
+            .filter_map(|input| self.get(input).map(|row| (input, row)))
+    }
+
+    /// The assumed value in SI; zero for an input without a row, which no caller asks for.
+    pub(crate) fn value(&self, input: Input) -> f64 {
+        self.get(input).map_or(0.0, |row| row.value)
+    }
+}
+
+/// A set of inputs, without heap.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct InputSet(u128);
+
+impl InputSet {
+    pub(crate) const EMPTY: Self = Self(0);
+
+    pub(crate) const fn of(inputs: &[Input]) -> Self {
+        let mut bits = 0;
+        let mut i = 0;
+        while i < inputs.len() {
+            bits |= 1 << inputs[i] as u32;
+            i += 1;
+        }
+        Self(bits)
+    }
+
+    pub(crate) const fn with(self, input: Input) -> Self {
+        Self(self.0 | 1 << input as u32)
+    }
+
+    pub(crate) const fn union(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+
+    pub(crate) const fn intersection(self, other: Self) -> Self {
+        Self(self.0 & other.0)
+    }
+
+    pub(crate) const fn contains(self, input: Input) -> bool {
+        self.0 & 1 << input as u32 != 0
+    }
+
+    pub(crate) fn iter(self) -> impl Iterator<Item = Input> {
+        Input::ALL
+            .into_iter()
+            .filter(move |input| self.contains(*input))
+    }
+}

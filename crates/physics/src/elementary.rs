@@ -1,0 +1,39 @@
+//! Elementary functions that give the same bits on every machine.
+//!
+//! The standard library hands these to the platform's mathematics library, whose last bit differs between systems and
+//! even between processors. A plan that is filtered by margins must not change with the machine, so the pure Rust
+//! versions of the `libm` package are used. Square roots are exact everywhere and stay with the standard library.
+
+pub(crate) fn exp(x: f64) -> f64 {
+    libm::exp(x)
+}
+
+pub(crate) fn ln(x: f64) -> f64 {
+    libm::log(x)
+}
+
+pub(crate) fn pow(base: f64, exponent: f64) -> f64 {
+    libm::pow(base, exponent)
+}
+
+pub(crate) fn tanh(x: f64) -> f64 {
+    libm::tanh(x)
+}
+
+pub(crate) fn sin(x: f64) -> f64 {
+    libm::sin(x)
+}
+
+pub(crate) fn cos(x: f64) -> f64 {
+    libm::cos(x)
+}
+
+pub(crate) fn acos(x: f64) -> f64 {
+    libm::acos(x)
+}
+
+/// x^(2/3) for x ≥ 0.
+pub(crate) fn two_thirds_power(x: f64) -> f64 {
+    let root = libm::cbrt(x);
+    root * root
+}

@@ -1,0 +1,263 @@
+//! One walk along the line: every limit of one setting, in the order of [`LimitId::ALL`].
+
+use arrayvec::ArrayVec;
+
+use crate::assumed::{Input, InputSet};
+use crate::calibration::Calibration;
+use crate::limit::{
+    Assessment, Derived, LimitId, LimitRecord, MAX_LIMITS, Outcome, Sense, Severity, Verdict,
+};
+use crate::prepared::{Knobs, Values};
+
+mod drying_limits;
+mod head_limits;
+mod plasma_limits;
+
+pub(crate) use drying_limits::{MARCH_INPUTS, drying_case};
+
+/// Least and greatest margin of a record.
+pub(crate) const MARGIN_REACH: (f64, f64) = (-10.0, 1.0);
+/// Least reference of a temperature margin [K].
+const LEAST_TEMPERATURE_REFERENCE: f64 = 10.0;
+
+/// What to do about the drying march.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Drying {
+    /// March at the set speed and search the dry speed.
+    Full,
+    /// March at the set speed; the dry speed is known [m/s].
+    KnownSpeed(f64),
+    /// March at the set speed only to see on which side of the dry speed it lies.
+    SideOnly,
+    /// Do not march; the dry speed is known [m/s].
+    Given(f64),
+    /// Do not march and say nothing of drying.
+    LeaveOut,
+}
+
+pub(crate) fn clip(margin: f64) -> f64 {
+    margin.clamp(MARGIN_REACH.0, MARGIN_REACH.1)
+}
+
+/// Margin of a quantity with a natural zero: 1 − utilisation.
+pub(crate) fn ratio_margin(sense: Sense, value: f64, bound: f64) -> f64 {
+    let (small, large) = match sense {
+        Sense::AtMost => (value, bound),
+        Sense::AtLeast => (bound, value),
+    };
+    if small <= 0.0 {
+        MARGIN_REACH.1
+    } else {
+        clip(1.0 - small / large)
+    }
+}
+
+/// A walk in progress.
+pub(crate) struct Walk<'a> {
+    values: &'a Values,
+    calibration: &'a Calibration,
+    knobs: Knobs,
+    drying: Drying,
+    used: InputSet,
+    limits: ArrayVec<LimitRecord, MAX_LIMITS>,
+    derived: Derived,
+}
+
+impl<'a> Walk<'a> {
+    pub(crate) fn new(
+        values: &'a Values,
+        calibration: &'a Calibration,
+        knobs: Knobs,
+        drying: Drying,
+    ) -> Self {
+        Self {
+            values,
+            calibration,
+            knobs,
+            drying,
+            used: InputSet::EMPTY,
+            limits: ArrayVec::new(),
+            derived: Derived::default(),
+        }
+    }
+
+    /// Walks the whole line.
+    pub(crate) fn finish(mut self) -> Assessment {
+        self.derive_film();
+        let wetting = self.wetting_state();
+        self.head_limits(&wetting);
+        self.machine_limits();
+        self.plasma_limits(&wetting);
+        self.drying_limits();
+        self.cautions();
+        self.validity_limits();
+        let mut assumed = ArrayVec::new();
+        for input in self.used.intersection(self.assumed_inputs()).iter() {
+            if assumed.try_push(input).is_err() {
+                break;
+            }
+        }
+        let verdict = nominal_verdict(&self.limits);
+        Assessment {
+            limits: self.limits,
+            derived: self.derived,
+            assumed,
+            rests_on: ArrayVec::new(),
+            verdict,
+        }
+    }
+
+    /// Inputs of line and setting that stand in by default.
+    fn assumed_inputs(&self) -> InputSet {
+        let mut set = self.values.assumed;
+        if self.knobs.is_vacuum_assumed {
+            set = set.with(Input::Vacuum);
+        }
+        if self.values.plasma.is_some() && self.knobs.plasma_power.is_none() {
+            set = set.with(Input::PlasmaPower);
+        }
+        if self.values.ink.solids.is_none() {
+            set = set.with(Input::Solids);
+        }
+        set
+    }
+
+    fn uses(&mut self, inputs: InputSet) {
+        self.used = self.used.union(inputs);
+    }
+
+    fn record(&mut self, id: LimitId, sense: Sense, outcome: Outcome, is_calibrated: bool) {
+        let record = LimitRecord {
+            id,
+            station: id.station(),
+            severity: id.severity(),
+            sense,
+            dimension: id.dimension(),
+            outcome,
+            is_calibrated,
+        };
+        // Each limit is recorded once and there is room for all of them.
+        if self.limits.try_push(record).is_err() {
+            debug_assert!(false, "more records than limits");
+        }
+    }
+
+    fn missing(&mut self, id: LimitId, missing: Input) {
+        self.record(id, id.sense(), Outcome::NotEvaluated { missing }, false);
+    }
+
+    /// A limit on a quantity with a natural zero.
+    fn ratio(&mut self, id: LimitId, value: f64, bound: f64) {
+        let factor = self.calibration.factor(id);
+        let bound = factor * bound;
+        let margin = ratio_margin(id.sense(), value, bound);
+        self.evaluated(id, id.sense(), (value, bound, margin), factor);
+    }
+
+    /// An upper limit on a temperature.
+    fn temperature(&mut self, id: LimitId, value: f64, bound: f64) {
+        let factor = self.calibration.factor(id);
+        let room = self.values.room.temperature;
+        let reach = factor * (bound - room);
+        let margin = (room + reach - value) / reach.max(LEAST_TEMPERATURE_REFERENCE);
+        self.uses(InputSet::EMPTY.with(Input::RoomTemperature));
+        self.evaluated(
+            id,
+            Sense::AtMost,
+            (value, room + reach, clip(margin)),
+            factor,
+        );
+    }
+
+    /// `numbers` are value, bound and margin.
+    fn evaluated(&mut self, id: LimitId, sense: Sense, numbers: (f64, f64, f64), factor: f64) {
+        let (value, bound, margin) = numbers;
+        let is_calibrated = (factor - 1.0).abs() > f64::EPSILON;
+        self.record(
+            id,
+            sense,
+            Outcome::Evaluated {
+                value,
+                bound,
+                margin,
+            },
+            is_calibrated,
+        );
+    }
+
+    /// Both ends of the span of a knob with a natural zero; the nearer one is recorded.
+    fn span(&mut self, id: LimitId, value: f64, (least, greatest): (f64, f64)) {
+        let below = ratio_margin(Sense::AtLeast, value, least);
+        let above = ratio_margin(Sense::AtMost, value, greatest);
+        if below < above {
+            self.evaluated(id, Sense::AtLeast, (value, least, below), 1.0);
+        } else {
+            self.evaluated(id, Sense::AtMost, (value, greatest, above), 1.0);
+        }
+    }
+
+    /// Both ends of the span of a temperature, each measured by how far the upper end lies above the room.
+    fn temperature_span(&mut self, id: LimitId, value: f64, (least, greatest): (f64, f64)) {
+        let reference = (greatest - self.values.room.temperature).max(LEAST_TEMPERATURE_REFERENCE);
+        let (below, above) = (
+            clip((value - least) / reference),
+            clip((greatest - value) / reference),
+        );
+        if below < above {
+            self.evaluated(id, Sense::AtLeast, (value, least, below), 1.0);
+        } else {
+            self.evaluated(id, Sense::AtMost, (value, greatest, above), 1.0);
+        }
+    }
+
+    /// Wet film, dry film, times.
+    fn derive_film(&mut self) {
+        let (ink, knobs) = (&self.values.ink, &self.knobs);
+        if let Ok(t) = self.wet_thickness() {
+            self.derived.wet_thickness_m = Some(t);
+            if let Some(solids) = ink.solids {
+                let coat_weight = t * ink.rho * solids;
+                self.derived.coat_weight_kg_per_m2 = Some(coat_weight);
+                self.derived.dry_thickness_m = ink
+                    .dry_density
+                    .map(|rho_s| coat_weight / (rho_s * (1.0 - ink.porosity)));
+            }
+            if self.derived.dry_thickness_m.is_some() {
+                self.used = self.used.with(Input::DryPorosity).with(Input::Density);
+            }
+        }
+        if let (Some(dryer), Some(v)) = (self.values.dryer, knobs.speed) {
+            self.derived.dryer_time_s = dryer.length.map(|length| length / v);
+            let wrapped = self
+                .values
+                .roller
+                .and_then(|r| Some(0.5 * r.diameter? * r.wrap?))
+                .unwrap_or(0.0);
+            self.derived.open_time_s = Some((self.values.room.open_path + wrapped) / v);
+        }
+    }
+
+    /// Wet thickness [m], or the first input that it lacks.
+    fn wet_thickness(&self) -> Result<f64, Input> {
+        let v = self.knobs.speed.ok_or(Input::Speed)?;
+        let w = self.values.head.width.ok_or(Input::CoatedWidth)?;
+        let q = self.knobs.flow.ok_or(Input::Flow)?;
+        Ok(q / (v * w))
+    }
+}
+
+/// Verdict of the nominal margins alone: without what rests on assumed inputs.
+pub(crate) fn nominal_verdict(limits: &[LimitRecord]) -> Verdict {
+    let hard = || {
+        limits
+            .iter()
+            .filter(|limit| limit.severity == Severity::Hard)
+    };
+    if hard().any(|limit| limit.margin().is_some_and(|margin| margin < 0.0)) {
+        Verdict::Infeasible
+    } else if hard().any(|limit| limit.id.is_core() && limit.margin().is_none()) {
+        Verdict::Unknown
+    } else {
+        Verdict::Feasible
+    }
+}

@@ -1,0 +1,703 @@
+//! The words for every limit: what it is called, what the film looks like when it is broken, what helps, where the
+//! equation comes from and how far it was tested. One row a limit; nothing else in the crate holds such text.
+//!
+//! Marks of origin: a publication by author and year; "derived" for what follows from first principles under the stated
+//! assumptions; "common practice" for what has no source; "quoted from memory, unverified" for a constant that was not
+//! seen in its source.
+
+use crate::limit::{Dimension, LimitId, Sense, Severity, Station};
+
+/// One row of the table.
+struct LimitCard {
+    id: LimitId,
+    key: &'static str,
+    label: &'static str,
+    station: Station,
+    severity: Severity,
+    sense: Sense,
+    dimension: Dimension,
+    description: &'static str,
+    defect: &'static str,
+    remedy: &'static str,
+    source: &'static str,
+    validity: &'static str,
+}
+
+const SPAN_DEFECT: &str = "The machine cannot be set to this value.";
+const SPAN_SOURCE: &str = "Span of the machine as stated.";
+const SPAN_VALIDITY: &str = "As good as the stated span.";
+const BEAD_VALIDITY: &str = "Two-dimensional steady lubrication flow of a Newtonian ink, feed slot between the lips, film meniscus pinned \
+     at the downstream lip; gap much smaller than the lips, capillary number below 0.1, gap Reynolds number below 10. \
+     Against experiment 15 to 30 %; about 25 % optimistic on the thin side for thick shear-thinning slurries.";
+const PLUNGING_VALIDITY: &str = "Smooth dry tape plunging into a pool, viscosity 1 mPa·s to 0.465 Pa·s; a plateau of 0.095 m/s above. Coating \
+     beads tolerate more; rough foil behaves differently.";
+const DRYING_VALIDITY: &str = "One temperature for foil and film, constant-rate drying, no slow diffusion in a solidifying film. The \
+     heat-transfer coefficient is known to 30 % at best (a factor of two when assumed), so a margin within ±0.3 is \
+     undecided until it is calibrated with a weighed film.";
+const ANGLE_VALIDITY: &str = "The angle is measured on the treated foil, or estimated from surface energies; energies from different pairs \
+     of test liquids must not be mixed.";
+const DRYING_SOURCE: &str = "Derived film balance; vapour transfer after Chilton & Colburn (1934), quoted from memory, unverified.";
+const WETTING_SOURCE: &str = "Burley & Kennedy (1976), Chem. Eng. Sci. 31, 901, abstract.";
+const WINDOW_SOURCE: &str = "Derived pressure balance; capillary terms after Ruschak (1976), Chem. Eng. Sci. 31, 1057, viscous terms after \
+     Higgins & Scriven (1980), Chem. Eng. Sci. 35, 673.";
+
+static CARDS: [LimitCard; LimitId::COUNT] = [
+    LimitCard {
+        id: LimitId::LowFlow,
+        key: "low_flow",
+        label: "Low flow",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtLeast,
+        dimension: Dimension::Length,
+        description: "Wet thickness against the thinnest film that the downstream meniscus can form at any vacuum: it cannot \
+             curve more than a half circle across the free height of the gap.",
+        defect: "The meniscus retreats into the gap: ribs, then rivulets and dry lanes along the web.",
+        remedy: "Raise the flow, lower the speed, close the gap, thin the ink or raise its surface tension.",
+        source: "Carvalho & Kheshgi (2000), AIChE J. 46, 1907, form with 0.65, quoted from memory, unverified; cap at \
+             high capillary number after Lee, Liu & Yu (1992), quoted from memory, unverified.",
+        validity: "Capillary number up to about 0.1; beyond, the equation overshoots and is capped at 0.65 of the gap.",
+    },
+    LimitCard {
+        id: LimitId::BeadHold,
+        key: "bead_hold",
+        label: "Bead holds",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtLeast,
+        dimension: Dimension::Length,
+        description: "Wet thickness against the thinnest film at which the upstream meniscus still stays on the lip under the \
+             applied vacuum.",
+        defect: "The bead breaks: periodic bars across the web, air drawn in at the upstream meniscus, skips.",
+        remedy: "Use shorter lips or a smaller gap, raise the flow, slow down, improve the wetting of the foil, or add a \
+             little vacuum.",
+        source: WINDOW_SOURCE,
+        validity: BEAD_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::Flood,
+        key: "flood",
+        label: "No flooding",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Wet thickness against the thickest film before the liquid at the outer edge of the upstream lip stands \
+             above the gas pressure by more than a convex meniscus can hold.",
+        defect: "Ink runs out upstream: dripping, a heavy unstable bead, a flooded die front.",
+        remedy: "Lower the flow, raise the speed, lower the vacuum, or lengthen the upstream lip.",
+        source: WINDOW_SOURCE,
+        validity: BEAD_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::LipWetting,
+        key: "lip_wetting",
+        label: "Shoulder stays dry",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Wet thickness against the thickest film before ink climbs the shoulder of the upstream lip (pinning \
+             condition of Gibbs at the outer edge).",
+        defect: "Ink creeps over the shoulder: weeping, heavy edges, drifting width, blobs at start and stop, dried \
+             crumbs later.",
+        remedy: "Clean the shoulder or give it a surface that the ink does not wet; lower the flow or the vacuum.",
+        source: WINDOW_SOURCE,
+        validity: BEAD_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::GapFill,
+        key: "gap_fill",
+        label: "Film thinner than gap",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Wet thickness against the coating gap.",
+        defect: "The bead swells in front of the lip; the lip no longer meters the surface.",
+        remedy: "Open the gap or lower the flow.",
+        source: "Derived; 1.05 to 1.16 of the gap has been run by Diehm et al. (2020), Energy Technol. 8, 1901251, quoted \
+             second hand.",
+        validity: "Any ink.",
+    },
+    LimitCard {
+        id: LimitId::AirEntrainment,
+        key: "air_entrainment",
+        label: "No entrained air",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Speed,
+        description: "Web speed against the speed at which a plunging tape entrains air.",
+        defect: "Rows of tiny bubbles or a saw-tooth wetting line, pinholes after drying.",
+        remedy: "Slow down or thin the ink; bubbles below about 5 m/min come from the pump line, a broken bead, foam or \
+             boiling instead.",
+        source: WETTING_SOURCE,
+        validity: PLUNGING_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::WettingFailure,
+        key: "wetting_failure",
+        label: "Foil is wetted",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Speed,
+        description: "Web speed against five times the speed at which a plunging tape entrains air; the pressure of a coating \
+             bead assists wetting.",
+        defect: "Air under the film over the whole width: saw-tooth wetting line, bubbles, uncoated foil.",
+        remedy: "Slow down, thin the ink, or treat the foil.",
+        source: "Burley & Kennedy (1976), Chem. Eng. Sci. 31, 901, abstract; the factor of five is common practice.",
+        validity: PLUNGING_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::Recirculation,
+        key: "recirculation",
+        label: "No vortex under the lip",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtLeast,
+        dimension: Dimension::Length,
+        description: "Wet thickness against a third of the gap, below which the flow reverses along the downstream lip.",
+        defect: "A closed vortex under the downstream lip: streaks and gels after some minutes. Usually harmless with \
+             clean inks.",
+        remedy: "Close the gap or raise the flow, if the ink holds particles, gels or ages.",
+        source: "Derived.",
+        validity: "Newtonian lubrication flow.",
+    },
+    LimitCard {
+        id: LimitId::FeedSlot,
+        key: "feed_slot",
+        label: "Feed slot suits the film",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Height of the feed slot against five wet thicknesses.",
+        defect: "A vortex at the exit of the slot, streaks.",
+        remedy: "Use a thinner shim.",
+        source: "Sartor as quoted in a coating handbook, quoted from memory, unverified.",
+        validity: "Not stated.",
+    },
+    LimitCard {
+        id: LimitId::Particle,
+        key: "particle",
+        label: "Particles pass",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Largest particle against a third of the smaller of gap and feed slot; five to ten times the particle is \
+             wanted. Fibres count with a third of their length.",
+        defect: "Scratch lines along the web, a clogged slot.",
+        remedy: "Filter the ink, open the gap or use a thicker shim.",
+        source: "Common practice.",
+        validity: "Rule of thumb.",
+    },
+    LimitCard {
+        id: LimitId::GapTolerance,
+        key: "gap_tolerance",
+        label: "Window survives gap error",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Worst hard margin of the coating window with the gap smaller and larger by its tolerance.",
+        defect: "One side of the web coats well, the other does not.",
+        remedy: "Level the die, reduce the run-out of the roller, or move away from the nearest limit.",
+        source: "Derived.",
+        validity: BEAD_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::SpeedSpan,
+        key: "speed_span",
+        label: "Speed within span",
+        station: Station::Rewind,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Speed,
+        description: "Web speed against the span of the drive.",
+        defect: SPAN_DEFECT,
+        remedy: "Choose a speed within the span of the drive.",
+        source: SPAN_SOURCE,
+        validity: SPAN_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::GapSpan,
+        key: "gap_span",
+        label: "Gap within span",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Coating gap against the span of the head.",
+        defect: SPAN_DEFECT,
+        remedy: "Choose a gap within the span of the head.",
+        source: SPAN_SOURCE,
+        validity: SPAN_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::PumpRange,
+        key: "pump_range",
+        label: "Pump within range",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::VolumeFlow,
+        description: "Pump flow against the range of the pump.",
+        defect: "No flow, or unsteady flow.",
+        remedy: "Change the syringe, or move speed and wet thickness together.",
+        source: SPAN_SOURCE,
+        validity: SPAN_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::SyringeVolume,
+        key: "syringe_volume",
+        label: "Syringe lasts",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Volume,
+        description: "Ink for priming and for the foil of the run against one filling of the syringe.",
+        defect: "The run ends early.",
+        remedy: "Use a larger syringe, a shorter run or less dead volume.",
+        source: "Derived volume balance.",
+        validity: "Exact.",
+    },
+    LimitCard {
+        id: LimitId::FoilLength,
+        key: "foil_length",
+        label: "Foil lasts",
+        station: Station::Unwind,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Leader and foil of the run against the foil on the roll.",
+        defect: "The foil runs out.",
+        remedy: "Use a longer roll or shorter samples.",
+        source: "Derived.",
+        validity: "Exact.",
+    },
+    LimitCard {
+        id: LimitId::PlasmaSpan,
+        key: "plasma_span",
+        label: "Plasma within span",
+        station: Station::Plasma,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Power,
+        description: "Plasma power against the span of the generator.",
+        defect: SPAN_DEFECT,
+        remedy: "Choose a power within the span, or switch the plasma off.",
+        source: SPAN_SOURCE,
+        validity: SPAN_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::SurfaceEnergyMin,
+        key: "surface_energy_min",
+        label: "Ink wets the foil",
+        station: Station::Plasma,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Angle,
+        description: "Equilibrium contact angle of the ink on the foil as coated, against 60°.",
+        defect: "Crawling, edges that retreat, islands, fish eyes.",
+        remedy: "Treat the foil, lower the surface tension of the ink, or measure the contact angle on the treated foil.",
+        source: "Young & Dupré; Owens & Wendt (1969), J. Appl. Polym. Sci. 13, 1741, abstract; Girifalco & Good with an \
+             interaction factor of 1; the bound of 60° is common practice.",
+        validity: ANGLE_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::SurfaceEnergyRule,
+        key: "surface_energy_rule",
+        label: "Foil energy above ink tension",
+        station: Station::Plasma,
+        severity: Severity::Soft,
+        sense: Sense::AtLeast,
+        dimension: Dimension::SurfaceTension,
+        description: "Wetting tension of the foil against the surface tension of the ink and 8 mN/m more.",
+        defect: "Slow dewetting, poor adhesion.",
+        remedy: "Raise the plasma dose or lower the surface tension of the ink.",
+        source: "Trade rule of 7 to 10 mN/m, common practice.",
+        validity: "Only for wetting tensions by test inks; not judged where the angle was measured.",
+    },
+    LimitCard {
+        id: LimitId::WettingAngle,
+        key: "wetting_angle",
+        label: "Ink spreads",
+        station: Station::Plasma,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Angle,
+        description: "Equilibrium contact angle of the ink on the foil as coated, against 30°.",
+        defect: "The film is forced onto the foil and retracts before it dries.",
+        remedy: "Treat the foil, lower the surface tension of the ink, or dry sooner.",
+        source: "Common practice.",
+        validity: ANGLE_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::PlasmaOver,
+        key: "plasma_over",
+        label: "Foil not over-treated",
+        station: Station::Plasma,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::PlasmaDose,
+        description: "Plasma dose against twenty times the characteristic dose of the foil.",
+        defect: "Loose oxidised fragments: wettable, but a weak layer that a tape pulls off; blocking, treated back side.",
+        remedy: "Lower the power or raise the speed.",
+        source: "Common practice.",
+        validity: "Order of magnitude.",
+    },
+    LimitCard {
+        id: LimitId::PlasmaHeat,
+        key: "plasma_heat",
+        label: "Plasma heats little",
+        station: Station::Plasma,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::TemperatureDifference,
+        description: "Warming of the foil by the plasma against 20 K; half of the plasma energy is taken to heat the foil.",
+        defect: "Hot, slack or shrunk foil before the head.",
+        remedy: "Lower the power or raise the speed.",
+        source: "Derived heat balance; absorbed share 0.3 to 0.7 is common practice.",
+        validity: "Order of magnitude.",
+    },
+    LimitCard {
+        id: LimitId::RollerSpan,
+        key: "roller_span",
+        label: "Roller within span",
+        station: Station::Roller,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Temperature,
+        description: "Roller temperature against the span of the roller.",
+        defect: SPAN_DEFECT,
+        remedy: "Choose a temperature within the span of the roller.",
+        source: SPAN_SOURCE,
+        validity: SPAN_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::GasTemperatureSpan,
+        key: "gas_temperature_span",
+        label: "Gas within span",
+        station: Station::Dryer,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Temperature,
+        description: "Gas temperature against the span of the dryer.",
+        defect: SPAN_DEFECT,
+        remedy: "Choose a temperature within the span of the dryer.",
+        source: SPAN_SOURCE,
+        validity: SPAN_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::DryAtExit,
+        key: "dry_at_exit",
+        label: "Dry at exit",
+        station: Station::Dryer,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Speed,
+        description: "Web speed against the highest speed at which the film leaves the dryer with no more than the residual \
+             solvent that counts as dry.",
+        defect: "Tacky film, blocking and transfer in the rewinder, prints of rollers.",
+        remedy: "Slow down, coat thinner, use hotter or more gas, or more solids in the ink.",
+        source: DRYING_SOURCE,
+        validity: DRYING_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::Blister,
+        key: "blister",
+        label: "No boiling in the film",
+        station: Station::Dryer,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Temperature,
+        description: "Hottest the film gets while it still holds more than 5 % solvent, against 5 K below the boiling point of \
+             the solvent.",
+        defect: "Blisters, craters, pinholes.",
+        remedy: "Cool the gas or the roller where the film is still wet, or use a solvent that boils higher.",
+        source: "Derived: vapour pressure reaches the surrounding pressure; the distance of 5 K is common practice.",
+        validity: DRYING_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::FoilMax,
+        key: "foil_max",
+        label: "Foil stays below its limit",
+        station: Station::Dryer,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Temperature,
+        description: "Hottest temperature of the foil against the highest that the user, or else the handbook, allows. Where \
+             the line can stop with the heater on, the foil reaches the temperature of the gas.",
+        defect: "Baggy lanes, curl, melted or browned foil.",
+        remedy: "Cool the gas or the roller, or use a foil that stands more.",
+        source: "Polyester film bulletin and handbook data; limits for use are common practice.",
+        validity: DRYING_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::FoilTg,
+        key: "foil_tg",
+        label: "Foil stays below glass transition",
+        station: Station::Dryer,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Temperature,
+        description: "Hottest temperature of the foil against its glass transition.",
+        defect: "The foil stretches under tension, curls and prints through.",
+        remedy: "Cool the gas or the roller, lower the web tension, or use a heat-stabilised foil.",
+        source: "Adv. Mater. 34 (2022) 2106787, Table 1 (glass transition of foils).",
+        validity: DRYING_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::FoilShrink,
+        key: "foil_shrink",
+        label: "Foil shrinks little",
+        station: Station::Dryer,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Free shrinkage of the foil at its hottest temperature against the shrinkage allowed.",
+        defect: "Curl, gutters between rollers, patterns out of register.",
+        remedy: "Cool the gas or the roller, or use a heat-stabilised foil.",
+        source: "Polyester film bulletin for polyester; other foils quoted from memory, unverified.",
+        validity: "Data are free shrinkage after 30 min in an oven; a dryer gives seconds under tension.",
+    },
+    LimitCard {
+        id: LimitId::LelDryer,
+        key: "lel_dryer",
+        label: "Vapour in the dryer",
+        station: Station::Dryer,
+        severity: Severity::Caution,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Solvent vapour in the exhaust against a quarter of its lower explosive limit at the gas temperature, all \
+             solvent fed taken to evaporate in the dryer.",
+        defect: "A fire or an explosion.",
+        remedy: "Feed more fresh gas, less solvent, or use a solvent that is not flammable.",
+        source: "Derived dilution; a quarter of the limit is quoted from trade summaries of the oven standard; fall of \
+             the limit with temperature after Burgess & Wheeler, with the careful of two published slopes.",
+        validity: "Estimate only; replaces no measurement.",
+    },
+    LimitCard {
+        id: LimitId::HotTouch,
+        key: "hot_touch",
+        label: "Hot surfaces",
+        station: Station::Dryer,
+        severity: Severity::Caution,
+        sense: Sense::AtMost,
+        dimension: Dimension::Temperature,
+        description: "Hottest surface within reach against the temperature at which bare metal burns skin within a minute.",
+        defect: "Burns.",
+        remedy: "Guard and label hot surfaces.",
+        source: "Burn threshold of ISO 13732-1, 51 °C for bare metal and a minute of contact, quoted from memory, \
+             unverified.",
+        validity: "Bare metal; other materials and contact times differ.",
+    },
+    LimitCard {
+        id: LimitId::Ozone,
+        key: "ozone",
+        label: "Ozone",
+        station: Station::Plasma,
+        severity: Severity::Caution,
+        sense: Sense::AtMost,
+        dimension: Dimension::VolumeFlow,
+        description: "Exhaust needed to dilute the ozone of the plasma to 0.1 ppm, against the exhaust of its hood.",
+        defect: "Ozone in the room.",
+        remedy: "Use a sealed hood with exhaust or a catalyst.",
+        source: "Occupational limit 0.1 ppm (0.2 mg/m³); yield of 50 g/kWh in air quoted from memory, unverified.",
+        validity: "Corona or barrier discharge in air; order of magnitude.",
+    },
+    LimitCard {
+        id: LimitId::CapillaryRange,
+        key: "capillary_range",
+        label: "Capillary number in range",
+        station: Station::Head,
+        severity: Severity::Validity,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Capillary number of the film against 0.1, up to which the window equations are trusted in number.",
+        defect: "Nothing on the film: the prediction itself is unreliable.",
+        remedy: "Trust trends only, and spread trial runs across the computed border.",
+        source: "Common practice.",
+        validity: "Trends hold to about 1.",
+    },
+    LimitCard {
+        id: LimitId::GapReynolds,
+        key: "gap_reynolds",
+        label: "Gap Reynolds number in range",
+        station: Station::Head,
+        severity: Severity::Validity,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Reynolds number of the coating gap against 10, up to which inertia may be left out.",
+        defect: "Nothing on the film: the prediction itself is unreliable.",
+        remedy: "Use with caution for water-thin inks at high speed.",
+        source: "Common practice.",
+        validity: "Thin inks above about 10 m/min leave the range.",
+    },
+    LimitCard {
+        id: LimitId::RheologyRange,
+        key: "rheology_range",
+        label: "One viscosity is enough",
+        station: Station::Head,
+        severity: Severity::Validity,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Ratio of the viscosities at the shear rates of the gap and of the film, against 2.",
+        defect: "Nothing on the film: the prediction itself is unreliable.",
+        remedy: "Measure the viscosity at both shear rates, and calibrate the window with a few runs.",
+        source: "Common practice.",
+        validity: "Power-law inks.",
+    },
+];
+
+/// Every row stands at the place of its limit.
+const _: () = {
+    let mut i = 0;
+    while i < LimitId::COUNT {
+        assert!(CARDS[i].id as usize == i);
+        i += 1;
+    }
+};
+
+impl LimitId {
+    /// Every limit, in the order of evaluation.
+    pub const ALL: [Self; 35] = [
+        Self::LowFlow,
+        Self::BeadHold,
+        Self::Flood,
+        Self::LipWetting,
+        Self::GapFill,
+        Self::AirEntrainment,
+        Self::WettingFailure,
+        Self::Recirculation,
+        Self::FeedSlot,
+        Self::Particle,
+        Self::GapTolerance,
+        Self::SpeedSpan,
+        Self::GapSpan,
+        Self::PumpRange,
+        Self::SyringeVolume,
+        Self::FoilLength,
+        Self::PlasmaSpan,
+        Self::SurfaceEnergyMin,
+        Self::SurfaceEnergyRule,
+        Self::WettingAngle,
+        Self::PlasmaOver,
+        Self::PlasmaHeat,
+        Self::RollerSpan,
+        Self::GasTemperatureSpan,
+        Self::DryAtExit,
+        Self::Blister,
+        Self::FoilMax,
+        Self::FoilTg,
+        Self::FoilShrink,
+        Self::LelDryer,
+        Self::HotTouch,
+        Self::Ozone,
+        Self::CapillaryRange,
+        Self::GapReynolds,
+        Self::RheologyRange,
+    ];
+
+    const fn card(self) -> &'static LimitCard {
+        &CARDS[self as usize]
+    }
+
+    /// Lower-snake name for files and the command line.
+    pub const fn key(self) -> &'static str {
+        self.card().key
+    }
+
+    /// Plain words for the screen.
+    pub const fn label(self) -> &'static str {
+        self.card().label
+    }
+
+    /// Station of the line that the limit belongs to.
+    pub const fn station(self) -> Station {
+        self.card().station
+    }
+
+    /// How much it weighs when broken.
+    pub const fn severity(self) -> Severity {
+        self.card().severity
+    }
+
+    /// Side of the bound that holds. For a span of a knob a record may say the other side, if that one is nearer.
+    pub const fn sense(self) -> Sense {
+        self.card().sense
+    }
+
+    /// Dimension of value and bound.
+    pub const fn dimension(self) -> Dimension {
+        self.card().dimension
+    }
+
+    /// What is compared with what.
+    pub const fn description(self) -> &'static str {
+        self.card().description
+    }
+
+    /// What the film looks like when the limit is broken.
+    pub const fn defect(self) -> &'static str {
+        self.card().defect
+    }
+
+    /// What helps, in one sentence.
+    pub const fn remedy(self) -> &'static str {
+        self.card().remedy
+    }
+
+    /// Publication, or how the limit came about.
+    pub const fn source(self) -> &'static str {
+        self.card().source
+    }
+
+    /// Range in which the source tested it, and what to expect outside.
+    pub const fn validity(self) -> &'static str {
+        self.card().validity
+    }
+
+    /// The limit of that key.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|id| id.key() == key)
+    }
+
+    /// True for the spans of the machine's knobs, which are exact and cannot be calibrated.
+    pub const fn is_machine_span(self) -> bool {
+        matches!(
+            self,
+            Self::SpeedSpan
+                | Self::GapSpan
+                | Self::PumpRange
+                | Self::PlasmaSpan
+                | Self::RollerSpan
+                | Self::GasTemperatureSpan
+        )
+    }
+
+    /// True for the limits without which a slot die cannot be judged at all.
+    pub const fn is_core(self) -> bool {
+        matches!(
+            self,
+            Self::LowFlow | Self::BeadHold | Self::Flood | Self::WettingFailure
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_limit_has_its_own_card() {
+        for (index, id) in LimitId::ALL.into_iter().enumerate() {
+            assert_eq!(id as usize, index);
+            assert_eq!(id.card().id, id);
+            assert_eq!(LimitId::from_key(id.key()), Some(id));
+        }
+    }
+}

@@ -1,0 +1,287 @@
+//! What a run does not change (ink, foil, stations of the line) and what it does (the machine knobs).
+//!
+//! Everything here is plain `Copy` data, so that a caller who varies the ink itself (a second bottle with other
+//! solids) simply makes another [`Line`]. A field that is `None` was not stated: [`crate::assumed`] decides whether
+//! a default may stand in for it, and the assessment names every default that it used.
+
+use crate::quantity::{
+    Angle, Density, Duration, Fraction, HeatTransferCoefficient, Length, PlasmaDose, Power,
+    Pressure, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
+};
+use crate::solvent::Solvent;
+
+/// How the ink flows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Rheology {
+    /// One viscosity at every shear rate.
+    Newtonian {
+        /// Dynamic viscosity.
+        viscosity: Viscosity,
+    },
+    /// Power law, eq 1.9: viscosity = consistency · rate^(index − 1).
+    PowerLaw {
+        /// Consistency, stated as the viscosity at a shear rate of 1 s⁻¹.
+        consistency: Viscosity,
+        /// Flow index (1 is Newtonian, below 1 shear-thinning).
+        index: f64,
+    },
+}
+
+/// How the solvent's vapour pressure falls while the film dries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Activity {
+    /// Activity 1 to the end: dispersions, particles, wires, slurries.
+    Free,
+    /// Flory–Huggins, eq 6.6, for a dissolved polymer.
+    Polymer,
+}
+
+/// The ink as it leaves the head.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Ink {
+    /// Flow law; essential, has no default.
+    pub rheology: Option<Rheology>,
+    /// Surface tension of the liquid.
+    pub surface_tension: Option<SurfaceTension>,
+    /// Dispersive part of the surface tension, if it was measured; the rest is the polar part.
+    pub dispersive_tension: Option<SurfaceTension>,
+    /// Density of the liquid ink.
+    pub density: Option<Density>,
+    /// Mass fraction of solids.
+    pub solids: Option<Fraction>,
+    /// Density of the dry solid.
+    pub dry_density: Option<Density>,
+    /// Porosity of the dry layer (0 for a dense polymer).
+    pub dry_porosity: Option<Fraction>,
+    /// Largest particle, already counted as a sphere (fibres: a third of their length).
+    pub largest_particle: Option<Length>,
+    /// The solvent that governs drying.
+    pub solvent: Option<Solvent>,
+    /// Activity model of the drying film.
+    pub activity: Option<Activity>,
+    /// Contact angle of the ink on the lip face.
+    pub angle_on_lip: Option<Angle>,
+    /// Contact angle of the ink on the foil as coated (after treatment).
+    pub angle_on_foil: Option<Angle>,
+}
+
+/// Foils with handbook properties.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum FoilMaterial {
+    /// Biaxially drawn polyester.
+    Pet,
+    /// Heat-stabilised polyester.
+    PetHeatStabilised,
+    /// Polyethylene naphthalate.
+    Pen,
+    /// Polyimide.
+    Polyimide,
+    /// Paper.
+    Paper,
+    /// Aluminium foil.
+    Aluminium,
+    /// Copper foil.
+    Copper,
+    /// Stainless-steel foil.
+    StainlessSteel,
+}
+
+/// The foil.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Foil {
+    /// Material, if it is one with handbook properties.
+    pub material: Option<FoilMaterial>,
+    /// Thickness.
+    pub thickness: Option<Length>,
+    /// Surface energy (wetting tension) before any treatment.
+    pub surface_energy: Option<SurfaceTension>,
+    /// Dispersive part of the surface energy before any treatment, if it was measured; the rest is the polar part.
+    pub dispersive_energy: Option<SurfaceTension>,
+    /// Highest temperature the user allows; the handbook figure if not stated.
+    pub highest_temperature: Option<Temperature>,
+    /// Shrinkage the user allows.
+    pub allowed_shrinkage: Option<Fraction>,
+    /// Length on the roll.
+    pub roll_length: Option<Length>,
+}
+
+/// A closed span of a machine knob.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Span<Q> {
+    /// Least value the machine can set.
+    pub least: Q,
+    /// Greatest value the machine can set.
+    pub greatest: Q,
+}
+
+/// A slot-die head.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SlotDie {
+    /// Coated width; essential.
+    pub coated_width: Option<Length>,
+    /// Length of the downstream lip.
+    pub downstream_lip: Option<Length>,
+    /// Length of the upstream lip.
+    pub upstream_lip: Option<Length>,
+    /// Upstream gap as a multiple of the downstream (coating) gap.
+    pub upstream_gap_ratio: Option<f64>,
+    /// Corner angle of the upstream lip's outer edge.
+    pub lip_corner: Option<Angle>,
+    /// Height of the feed slot inside the die.
+    pub feed_slot_height: Option<Length>,
+    /// Length of the feed slot inside the die.
+    pub feed_slot_length: Option<Length>,
+    /// True if a vacuum box is fitted; without one the vacuum is zero and no record speaks of it.
+    pub has_vacuum_box: bool,
+    /// Span of the coating gap.
+    pub gap_span: Option<Span<Length>>,
+    /// How far the gap may be off, for the gap-tolerance record.
+    pub gap_tolerance: Option<Length>,
+}
+
+/// The metering pump and its syringe.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Pump {
+    /// Span of the flow.
+    pub flow_span: Option<Span<VolumeFlow>>,
+    /// Usable volume of one filling.
+    pub syringe_volume: Option<Volume>,
+    /// Volume between pump and slot that has to be primed.
+    pub dead_volume: Option<Volume>,
+}
+
+/// The plasma pre-treatment.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct PlasmaStation {
+    /// Width of the electrode.
+    pub electrode_width: Option<Length>,
+    /// Span of the power.
+    pub power_span: Option<Span<Power>>,
+    /// Wetting tension the foil tends to at high dose.
+    pub saturated_energy: Option<SurfaceTension>,
+    /// Dose at which 63 % of the gain is reached (E₀ of eq 5.8).
+    pub characteristic_dose: Option<PlasmaDose>,
+    /// Exhaust of the station's hood, for the ozone estimate.
+    pub exhaust: Option<VolumeFlow>,
+}
+
+/// The heated roller after the head.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct HeatedRoller {
+    /// Diameter.
+    pub diameter: Option<Length>,
+    /// Wrapped angle.
+    pub wrap: Option<Angle>,
+    /// Contact heat-transfer coefficient.
+    pub contact: Option<HeatTransferCoefficient>,
+    /// Span of the roller temperature.
+    pub temperature_span: Option<Span<Temperature>>,
+}
+
+/// The gas that dries the film.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Gas {
+    /// Room air.
+    #[default]
+    Air,
+    /// Nitrogen.
+    Nitrogen,
+    /// Argon.
+    Argon,
+    /// Helium.
+    Helium,
+}
+
+/// The hot-gas dryer.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Dryer {
+    /// Length of the heated zone.
+    pub length: Option<Length>,
+    /// Gas.
+    pub gas: Gas,
+    /// Heat-transfer coefficient above the film.
+    pub h_top: Option<HeatTransferCoefficient>,
+    /// Heat-transfer coefficient below the foil.
+    pub h_bottom: Option<HeatTransferCoefficient>,
+    /// Span of the gas temperature.
+    pub temperature_span: Option<Span<Temperature>>,
+    /// Fresh gas fed to the dryer, measured at the inlet temperature; needed for the vapour estimate.
+    pub fresh_gas: Option<VolumeFlow>,
+    /// Residual solvent, per dry mass, at which the film counts as dry at the exit.
+    pub residual_solvent: Option<Fraction>,
+}
+
+/// Room and open path between head and dryer.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Surroundings {
+    /// Room temperature.
+    pub room_temperature: Option<Temperature>,
+    /// Relative humidity of the room.
+    pub relative_humidity: Option<Fraction>,
+    /// Length of the open path from head to dryer.
+    pub open_path: Option<Length>,
+    /// Heat-transfer coefficient on both sides of the open path.
+    pub open_path_h: Option<HeatTransferCoefficient>,
+}
+
+/// How a head meters the ink. One head stands on a line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Head {
+    /// Pre-metered slot die.
+    SlotDie(SlotDie),
+}
+
+impl Default for Head {
+    /// A slot die of which nothing is stated.
+    fn default() -> Self {
+        Self::SlotDie(SlotDie::default())
+    }
+}
+
+/// Everything that a run does not change. A station that is `None` is not on the line and yields no record at all.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Line {
+    /// The ink.
+    pub ink: Ink,
+    /// The foil.
+    pub foil: Foil,
+    /// The head.
+    pub head: Head,
+    /// The pump, if its card is known.
+    pub pump: Option<Pump>,
+    /// The plasma station.
+    pub plasma: Option<PlasmaStation>,
+    /// The heated roller.
+    pub roller: Option<HeatedRoller>,
+    /// The dryer.
+    pub dryer: Option<Dryer>,
+    /// Room and open path.
+    pub surroundings: Surroundings,
+    /// Span of the web speed.
+    pub speed_span: Option<Span<Speed>>,
+    /// Foil that must pass before the first sample (threading and settling), for the roll-length record.
+    pub leader: Option<Length>,
+    /// Longest time the ink may stand after opening.
+    pub pot_life: Option<Duration>,
+}
+
+/// The machine knobs of one run. `None`: not stated, or the line has no such knob.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Setting {
+    /// Web speed; essential.
+    pub speed: Option<Speed>,
+    /// Pump flow; essential on a slot die (the wet thickness follows from it).
+    pub flow: Option<VolumeFlow>,
+    /// Coating gap, hot, foil subtracted; essential on a slot die.
+    pub gap: Option<Length>,
+    /// Vacuum under the upstream meniscus.
+    pub vacuum: Option<Pressure>,
+    /// Plasma power.
+    pub plasma_power: Option<Power>,
+    /// Heated-roller temperature.
+    pub roller_temperature: Option<Temperature>,
+    /// Dryer gas temperature.
+    pub gas_temperature: Option<Temperature>,
+    /// Length of foil that this run needs (settling and sample), for the syringe and roll records.
+    pub foil_needed: Option<Length>,
+}

@@ -1,0 +1,661 @@
+//! A line with every default filled in and every number checked, in SI, ready for many settings.
+
+use std::f64::consts::PI;
+
+use crate::assumed::{Assumptions, Doubt, Input, InputSet};
+use crate::elementary::cos;
+use crate::input_error::{
+    InputError, angle, not_negative, part, positive, share, share_below_one, span, temperature,
+};
+use crate::limit::Station;
+use crate::line::{Activity, FoilMaterial, Gas, Head, Line, Rheology, Setting, SlotDie};
+use crate::metering::ink_density;
+use crate::quantity::{Length, SurfaceTension, Temperature};
+use crate::solvent::Solvent;
+use crate::surface_energy::{EnergyParts, contact_cosine_from_parts, contact_cosine_from_totals};
+
+/// How far a density from the mixing rule (eq 2.8) may be off (common practice).
+const MIXING_DOUBT: Doubt = Doubt::Times {
+    low: 0.95,
+    high: 1.05,
+};
+/// Smallest contact angle that an estimate from surface energies is trusted to [rad] (10°, common practice).
+const LEAST_ESTIMATED_ANGLE: f64 = 10.0 * PI / 180.0;
+
+/// Replaces one assumed value, to see what rests on it.
+pub(crate) type Override = Option<(Input, f64)>;
+
+/// Fills in defaults and keeps account of them.
+struct Filler<'a> {
+    assumptions: &'a Assumptions,
+    replaced: Override,
+    assumed: InputSet,
+}
+
+impl Filler<'_> {
+    /// The stated value, else the row of the table.
+    fn fill(&mut self, input: Input, stated: Option<f64>) -> f64 {
+        self.fill_with(input, stated, self.assumptions.value(input))
+    }
+
+    /// The stated value, else the given one in place of the row's.
+    fn fill_with(&mut self, input: Input, stated: Option<f64>, assumed: f64) -> f64 {
+        stated.unwrap_or_else(|| {
+            self.assumed = self.assumed.with(input);
+            match self.replaced {
+                Some((replaced, value)) if replaced == input => value,
+                Some(_) | None => assumed,
+            }
+        })
+    }
+}
+
+/// The ink in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct InkValues {
+    pub(crate) rheology: Option<Rheology>,
+    pub(crate) sigma: f64,
+    pub(crate) rho: f64,
+    pub(crate) solids: Option<f64>,
+    pub(crate) dry_density: Option<f64>,
+    pub(crate) porosity: f64,
+    pub(crate) largest_particle: Option<f64>,
+    pub(crate) solvent: Option<Solvent>,
+    pub(crate) activity: Activity,
+    dispersive: Option<f64>,
+}
+
+/// The foil in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FoilValues {
+    pub(crate) material: Option<FoilMaterial>,
+    pub(crate) thickness: Option<f64>,
+    /// Heat capacity per area, of stated or assumed foil.
+    pub(crate) heat_capacity: f64,
+    /// Surface energy untreated, stated or of a named foil.
+    pub(crate) energy: Option<f64>,
+    dispersive: Option<f64>,
+    pub(crate) highest: Option<f64>,
+    pub(crate) allowed_shrinkage: f64,
+    pub(crate) roll_length: Option<f64>,
+    pub(crate) leader: f64,
+}
+
+/// Where the contact angle of the ink on the foil comes from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum AngleSource {
+    /// Measured on the foil as coated.
+    Measured(f64),
+    /// From the parts of both surface energies, for the untreated foil: cosine.
+    Parts(f64),
+    /// From the totals of both, as treated.
+    Totals,
+    /// Nothing is known of the foil.
+    Unknown,
+}
+
+/// The lips in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct LipValues {
+    pub(crate) downstream: f64,
+    pub(crate) upstream: f64,
+    pub(crate) upstream_gap_ratio: f64,
+    pub(crate) corner: f64,
+    pub(crate) gap_tolerance: f64,
+}
+
+/// The head in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct HeadValues {
+    pub(crate) width: Option<f64>,
+    pub(crate) lips: LipValues,
+    pub(crate) angle_on_lip: f64,
+    pub(crate) feed_slot_height: Option<f64>,
+    pub(crate) has_vacuum_box: bool,
+    pub(crate) assumed_vacuum: f64,
+    pub(crate) gap_span: Option<(f64, f64)>,
+    pub(crate) flow_span: Option<(f64, f64)>,
+    pub(crate) syringe_volume: Option<f64>,
+    pub(crate) dead_volume: f64,
+    pub(crate) speed_span: Option<(f64, f64)>,
+    pub(crate) angle_source: AngleSource,
+    /// Cosine of the angle on the foil that stands in where nothing better is known, or that was put in its place.
+    pub(crate) assumed_foil_cosine: f64,
+    is_foil_angle_replaced: bool,
+}
+
+/// The plasma station in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct PlasmaValues {
+    pub(crate) electrode_width: Option<f64>,
+    pub(crate) power_span: Option<(f64, f64)>,
+    pub(crate) saturated_energy: f64,
+    pub(crate) is_saturation_stated: bool,
+    pub(crate) characteristic_dose: f64,
+    pub(crate) exhaust: Option<f64>,
+}
+
+/// The heated roller in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct RollerValues {
+    pub(crate) diameter: Option<f64>,
+    pub(crate) wrap: Option<f64>,
+    pub(crate) contact: f64,
+    pub(crate) temperature_span: Option<(f64, f64)>,
+}
+
+/// The dryer in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct DryerValues {
+    pub(crate) length: Option<f64>,
+    pub(crate) gas: Gas,
+    pub(crate) h_top: f64,
+    pub(crate) h_bottom: f64,
+    pub(crate) temperature_span: Option<(f64, f64)>,
+    pub(crate) fresh_gas: Option<f64>,
+    pub(crate) residual: f64,
+}
+
+/// Room and open path in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct RoomValues {
+    pub(crate) temperature: f64,
+    pub(crate) humidity: f64,
+    pub(crate) open_path: f64,
+    pub(crate) open_path_h: f64,
+}
+
+/// Everything that settings do not change, in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Values {
+    pub(crate) assumed: InputSet,
+    pub(crate) ink: InkValues,
+    pub(crate) foil: FoilValues,
+    pub(crate) head: HeadValues,
+    pub(crate) plasma: Option<PlasmaValues>,
+    pub(crate) roller: Option<RollerValues>,
+    pub(crate) dryer: Option<DryerValues>,
+    pub(crate) room: RoomValues,
+}
+
+impl Values {
+    /// Checks the line and fills it in.
+    pub(crate) fn resolve(
+        line: &Line,
+        assumptions: &Assumptions,
+        replaced: Override,
+    ) -> Result<Self, InputError> {
+        let mut filler = Filler {
+            assumptions,
+            replaced,
+            assumed: InputSet::EMPTY,
+        };
+        let ink = resolve_ink(line, &mut filler)?;
+        let foil = resolve_foil(line, &mut filler)?;
+        let head = resolve_head(line, &ink, &foil, &mut filler)?;
+        let plasma = resolve_plasma(line, &mut filler)?;
+        let roller = resolve_roller(line, &mut filler)?;
+        let dryer = resolve_dryer(line, &mut filler)?;
+        let room = resolve_room(line, &mut filler)?;
+        positive(Input::PotLife, line.pot_life.map(|q| q.s()))?;
+        Ok(Self {
+            assumed: filler.assumed,
+            ink,
+            foil,
+            head,
+            plasma,
+            roller,
+            dryer,
+            room,
+        })
+    }
+
+    /// Cosine of the equilibrium angle of the ink on a foil of an energy as treated; `None` if nothing is known.
+    pub(crate) fn equilibrium_cosine(
+        &self,
+        foil_energy: Option<f64>,
+        is_treated: bool,
+    ) -> Option<f64> {
+        let from_totals =
+            || foil_energy.map(|gamma| contact_cosine_from_totals(gamma, self.ink.sigma));
+        match self.head.angle_source {
+            AngleSource::Measured(theta) => Some(cos(theta)),
+            AngleSource::Parts(cosine) if !is_treated => Some(cosine),
+            AngleSource::Parts(_) | AngleSource::Totals => from_totals(),
+            AngleSource::Unknown => None,
+        }
+    }
+
+    /// Cosine of the static angle that the bead is judged with.
+    pub(crate) fn bead_foil_cosine(&self, foil_energy: Option<f64>, is_treated: bool) -> f64 {
+        let is_estimate = match self.head.angle_source {
+            AngleSource::Measured(_) => false,
+            AngleSource::Parts(_) => is_treated,
+            AngleSource::Totals | AngleSource::Unknown => true,
+        };
+        if is_estimate && self.head.is_foil_angle_replaced {
+            return self.head.assumed_foil_cosine;
+        }
+        match self.equilibrium_cosine(foil_energy, is_treated) {
+            Some(cosine) if is_estimate => cosine.min(cos(LEAST_ESTIMATED_ANGLE)),
+            Some(cosine) => cosine,
+            None => self.head.assumed_foil_cosine,
+        }
+    }
+}
+
+fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputError> {
+    let ink = &line.ink;
+    check_rheology(ink.rheology)?;
+    let whole = positive(
+        Input::SurfaceTension,
+        ink.surface_tension.map(|q| q.n_per_m()),
+    )?;
+    let dispersive = part(
+        Input::DispersiveTension,
+        ink.dispersive_tension.map(|q| q.n_per_m()),
+        whole,
+    )?;
+    let solids = share(Input::Solids, ink.solids.map(|q| q.ratio()))?;
+    let dry_density = positive(Input::DryDensity, ink.dry_density.map(|q| q.kg_per_m3()))?;
+    let density = positive(Input::Density, ink.density.map(|q| q.kg_per_m3()))?;
+    let room = Temperature::from_k(filler.assumptions.value(Input::RoomTemperature));
+    let solvent_tension = ink
+        .solvent
+        .and_then(|solvent| solvent.surface_tension(room));
+    let assumed_tension = solvent_tension
+        .map_or(filler.assumptions.value(Input::SurfaceTension), |q| {
+            q.n_per_m()
+        });
+    Ok(InkValues {
+        rheology: ink.rheology,
+        sigma: filler.fill_with(Input::SurfaceTension, whole, assumed_tension),
+        rho: filler.fill_with(
+            Input::Density,
+            density,
+            mixed_density(line).unwrap_or(filler.assumptions.value(Input::Density)),
+        ),
+        solids,
+        dry_density,
+        porosity: {
+            let porosity =
+                share_below_one(Input::DryPorosity, ink.dry_porosity.map(|q| q.ratio()))?;
+            filler.fill(Input::DryPorosity, porosity)
+        },
+        largest_particle: positive(Input::LargestParticle, ink.largest_particle.map(|q| q.m()))?,
+        solvent: ink.solvent,
+        activity: ink.activity.unwrap_or_else(|| {
+            filler.assumed = filler.assumed.with(Input::Activity);
+            Activity::Free
+        }),
+        dispersive: whole.and(dispersive),
+    })
+}
+
+fn check_rheology(rheology: Option<Rheology>) -> Result<(), InputError> {
+    let (consistency, index) = match rheology {
+        None => return Ok(()),
+        Some(Rheology::Newtonian { viscosity }) => (viscosity, 1.0),
+        Some(Rheology::PowerLaw { consistency, index }) => (consistency, index),
+    };
+    positive(Input::Viscosity, Some(consistency.pa_s()))?;
+    positive(Input::Viscosity, Some(index))?;
+    Ok(())
+}
+
+/// Density by the mixing rule (eq 2.8), where everything it needs was stated.
+fn mixed_density(line: &Line) -> Option<f64> {
+    let (solids, dry, solvent) = (line.ink.solids?, line.ink.dry_density?, line.ink.solvent?);
+    Some(ink_density(solids, dry, solvent.density()).kg_per_m3())
+}
+
+fn resolve_foil(line: &Line, filler: &mut Filler<'_>) -> Result<FoilValues, InputError> {
+    let foil = &line.foil;
+    let stated_energy = positive(Input::FoilEnergy, foil.surface_energy.map(|q| q.n_per_m()))?;
+    let dispersive = part(
+        Input::DispersiveEnergy,
+        foil.dispersive_energy.map(|q| q.n_per_m()),
+        stated_energy,
+    )?;
+    let thickness = positive(Input::FoilThickness, foil.thickness.map(|q| q.m()))?;
+    let energy = match foil.material {
+        Some(material) => Some(filler.fill_with(
+            Input::FoilEnergy,
+            stated_energy,
+            material.surface_energy().n_per_m(),
+        )),
+        None => stated_energy,
+    };
+    let for_heat = foil.material.unwrap_or_else(|| {
+        filler.assumed = filler.assumed.with(Input::FoilMaterial);
+        FoilMaterial::Pet
+    });
+    let filled_thickness = filler.fill(Input::FoilThickness, thickness);
+    Ok(FoilValues {
+        material: foil.material,
+        thickness,
+        heat_capacity: for_heat.areal_heat_capacity_j_per_m2_k(Length::from_m(filled_thickness)),
+        energy,
+        dispersive: stated_energy.and(dispersive),
+        highest: temperature(
+            Input::FoilHighestTemperature,
+            foil.highest_temperature.map(Temperature::k),
+        )?,
+        allowed_shrinkage: {
+            let allowed = positive(
+                Input::AllowedShrinkage,
+                foil.allowed_shrinkage.map(|q| q.ratio()),
+            )?;
+            filler.fill(Input::AllowedShrinkage, allowed)
+        },
+        roll_length: positive(Input::RollLength, foil.roll_length.map(|q| q.m()))?,
+        leader: {
+            let leader = not_negative(Input::Leader, line.leader.map(|q| q.m()))?;
+            filler.fill(Input::Leader, leader)
+        },
+    })
+}
+
+fn resolve_head(
+    line: &Line,
+    ink: &InkValues,
+    foil: &FoilValues,
+    filler: &mut Filler<'_>,
+) -> Result<HeadValues, InputError> {
+    let Head::SlotDie(die) = line.head;
+    let pump = line.pump.unwrap_or_default();
+    let angle_source = angle_source(line, ink, foil)?;
+    let is_known = matches!(
+        angle_source,
+        AngleSource::Measured(_) | AngleSource::Parts(_)
+    );
+    let foil_angle = filler.fill(Input::AngleOnFoil, is_known.then_some(0.0));
+    let on_lip = angle(
+        Input::AngleOnLip,
+        line.ink.angle_on_lip.map(|q| q.rad()),
+        PI,
+    )?;
+    let dead_volume = not_negative(Input::DeadVolume, pump.dead_volume.map(|q| q.m3()))?;
+    positive(Input::FeedSlotLength, die.feed_slot_length.map(|q| q.m()))?;
+    Ok(HeadValues {
+        width: positive(Input::CoatedWidth, die.coated_width.map(|q| q.m()))?,
+        lips: resolve_lips(&die, filler)?,
+        angle_on_lip: filler.fill(Input::AngleOnLip, on_lip),
+        feed_slot_height: positive(Input::FeedSlotHeight, die.feed_slot_height.map(|q| q.m()))?,
+        has_vacuum_box: die.has_vacuum_box,
+        assumed_vacuum: filler.assumptions.value(Input::Vacuum),
+        gap_span: span(
+            Input::GapSpan,
+            die.gap_span.map(|s| (s.least.m(), s.greatest.m())),
+            positive,
+        )?,
+        flow_span: span(
+            Input::FlowSpan,
+            pump.flow_span
+                .map(|s| (s.least.m3_per_s(), s.greatest.m3_per_s())),
+            not_negative,
+        )?,
+        syringe_volume: positive(Input::SyringeVolume, pump.syringe_volume.map(|q| q.m3()))?,
+        dead_volume: filler.fill(Input::DeadVolume, dead_volume),
+        speed_span: span(
+            Input::SpeedSpan,
+            line.speed_span
+                .map(|s| (s.least.m_per_s(), s.greatest.m_per_s())),
+            not_negative,
+        )?,
+        angle_source,
+        assumed_foil_cosine: cos(foil_angle),
+        is_foil_angle_replaced: matches!(filler.replaced, Some((Input::AngleOnFoil, _))),
+    })
+}
+
+fn resolve_lips(die: &SlotDie, filler: &mut Filler<'_>) -> Result<LipValues, InputError> {
+    let downstream = positive(Input::DownstreamLip, die.downstream_lip.map(|q| q.m()))?;
+    let upstream = positive(Input::UpstreamLip, die.upstream_lip.map(|q| q.m()))?;
+    let ratio = positive(Input::UpstreamGapRatio, die.upstream_gap_ratio)?;
+    let corner = angle(Input::LipCorner, die.lip_corner.map(|q| q.rad()), PI)?;
+    let tolerance = not_negative(Input::GapTolerance, die.gap_tolerance.map(|q| q.m()))?;
+    Ok(LipValues {
+        downstream: filler.fill(Input::DownstreamLip, downstream),
+        upstream: filler.fill(Input::UpstreamLip, upstream),
+        upstream_gap_ratio: filler.fill(Input::UpstreamGapRatio, ratio),
+        corner: filler.fill(Input::LipCorner, corner),
+        gap_tolerance: filler.fill(Input::GapTolerance, tolerance),
+    })
+}
+
+/// The best source at hand: measured, else from parts, else from totals.
+fn angle_source(
+    line: &Line,
+    ink: &InkValues,
+    foil: &FoilValues,
+) -> Result<AngleSource, InputError> {
+    if let Some(theta) = angle(
+        Input::AngleOnFoil,
+        line.ink.angle_on_foil.map(|q| q.rad()),
+        PI,
+    )? {
+        return Ok(AngleSource::Measured(theta));
+    }
+    if let (Some(ld), Some(sd), Some(gamma)) = (ink.dispersive, foil.dispersive, foil.energy) {
+        let ink = parts(ld, ink.sigma);
+        return Ok(AngleSource::Parts(
+            contact_cosine_from_parts(parts(sd, gamma), ink).clamp(-1.0, 1.0),
+        ));
+    }
+    Ok(if foil.energy.is_some() {
+        AngleSource::Totals
+    } else {
+        AngleSource::Unknown
+    })
+}
+
+fn parts(dispersive: f64, whole: f64) -> EnergyParts {
+    EnergyParts {
+        dispersive: SurfaceTension::from_n_per_m(dispersive),
+        polar: SurfaceTension::from_n_per_m(whole - dispersive),
+    }
+}
+
+fn resolve_plasma(
+    line: &Line,
+    filler: &mut Filler<'_>,
+) -> Result<Option<PlasmaValues>, InputError> {
+    let Some(plasma) = line.plasma else {
+        return Ok(None);
+    };
+    let saturated = positive(
+        Input::SaturatedEnergy,
+        plasma.saturated_energy.map(|q| q.n_per_m()),
+    )?;
+    let dose = positive(
+        Input::CharacteristicDose,
+        plasma.characteristic_dose.map(|q| q.j_per_m2()),
+    )?;
+    Ok(Some(PlasmaValues {
+        electrode_width: positive(Input::ElectrodeWidth, plasma.electrode_width.map(|q| q.m()))?,
+        power_span: span(
+            Input::PlasmaPowerSpan,
+            plasma.power_span.map(|s| (s.least.w(), s.greatest.w())),
+            not_negative,
+        )?,
+        is_saturation_stated: saturated.is_some(),
+        saturated_energy: filler.fill(Input::SaturatedEnergy, saturated),
+        characteristic_dose: filler.fill(Input::CharacteristicDose, dose),
+        exhaust: positive(Input::PlasmaExhaust, plasma.exhaust.map(|q| q.m3_per_s()))?,
+    }))
+}
+
+fn resolve_roller(
+    line: &Line,
+    filler: &mut Filler<'_>,
+) -> Result<Option<RollerValues>, InputError> {
+    let Some(roller) = line.roller else {
+        return Ok(None);
+    };
+    let contact = positive(Input::RollerContact, roller.contact.map(|q| q.w_per_m2_k()))?;
+    Ok(Some(RollerValues {
+        diameter: positive(Input::RollerDiameter, roller.diameter.map(|q| q.m()))?,
+        wrap: angle(Input::RollerWrap, roller.wrap.map(|q| q.rad()), 2.0 * PI)?,
+        contact: filler.fill(Input::RollerContact, contact),
+        temperature_span: span(
+            Input::RollerTemperatureSpan,
+            roller
+                .temperature_span
+                .map(|s| (s.least.k(), s.greatest.k())),
+            temperature,
+        )?,
+    }))
+}
+
+fn resolve_dryer(line: &Line, filler: &mut Filler<'_>) -> Result<Option<DryerValues>, InputError> {
+    let Some(dryer) = line.dryer else {
+        return Ok(None);
+    };
+    let h_top = positive(
+        Input::DryerHeatTransferAbove,
+        dryer.h_top.map(|q| q.w_per_m2_k()),
+    )?;
+    let h_bottom = not_negative(
+        Input::DryerHeatTransferBelow,
+        dryer.h_bottom.map(|q| q.w_per_m2_k()),
+    )?;
+    let residual = positive(
+        Input::ResidualSolvent,
+        dryer.residual_solvent.map(|q| q.ratio()),
+    )?;
+    Ok(Some(DryerValues {
+        length: positive(Input::DryerLength, dryer.length.map(|q| q.m()))?,
+        gas: dryer.gas,
+        h_top: filler.fill(Input::DryerHeatTransferAbove, h_top),
+        h_bottom: filler.fill(Input::DryerHeatTransferBelow, h_bottom),
+        temperature_span: span(
+            Input::GasTemperatureSpan,
+            dryer
+                .temperature_span
+                .map(|s| (s.least.k(), s.greatest.k())),
+            temperature,
+        )?,
+        fresh_gas: positive(Input::FreshGas, dryer.fresh_gas.map(|q| q.m3_per_s()))?,
+        residual: filler.fill(Input::ResidualSolvent, residual),
+    }))
+}
+
+fn resolve_room(line: &Line, filler: &mut Filler<'_>) -> Result<RoomValues, InputError> {
+    let room = &line.surroundings;
+    let room_temperature = temperature(
+        Input::RoomTemperature,
+        room.room_temperature.map(Temperature::k),
+    )?;
+    let humidity = share(
+        Input::RelativeHumidity,
+        room.relative_humidity.map(|q| q.ratio()),
+    )?;
+    let open_path = not_negative(Input::OpenPath, room.open_path.map(|q| q.m()))?;
+    let open_path_h = not_negative(
+        Input::OpenPathHeatTransfer,
+        room.open_path_h.map(|q| q.w_per_m2_k()),
+    )?;
+    Ok(RoomValues {
+        temperature: filler.fill(Input::RoomTemperature, room_temperature),
+        humidity: filler.fill(Input::RelativeHumidity, humidity),
+        open_path: filler.fill(Input::OpenPath, open_path),
+        open_path_h: filler.fill(Input::OpenPathHeatTransfer, open_path_h),
+    })
+}
+
+/// The knobs of a run, checked, in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Knobs {
+    pub(crate) speed: Option<f64>,
+    pub(crate) flow: Option<f64>,
+    pub(crate) gap: Option<f64>,
+    pub(crate) vacuum: f64,
+    /// The vacuum was not stated on a head with a vacuum box.
+    pub(crate) is_vacuum_assumed: bool,
+    pub(crate) plasma_power: Option<f64>,
+    pub(crate) roller_k: Option<f64>,
+    pub(crate) gas_k: Option<f64>,
+    pub(crate) foil_needed: Option<f64>,
+}
+
+impl Knobs {
+    /// Checks a setting against the line.
+    pub(crate) fn resolve(values: &Values, setting: &Setting) -> Result<Self, InputError> {
+        let vacuum = not_negative(Input::Vacuum, setting.vacuum.map(|q| q.pa()))?;
+        if !values.head.has_vacuum_box && vacuum.is_some_and(|pa| pa > 0.0) {
+            return Err(InputError::NoVacuumBox);
+        }
+        let plasma_power = not_negative(Input::PlasmaPower, setting.plasma_power.map(|q| q.w()))?;
+        if values.plasma.is_none() && plasma_power.is_some_and(|w| w > 0.0) {
+            return Err(InputError::NoStation {
+                input: Input::PlasmaPower,
+                station: Station::Plasma,
+            });
+        }
+        let roller_k = temperature(
+            Input::RollerTemperature,
+            setting.roller_temperature.map(Temperature::k),
+        )?;
+        if values.roller.is_none() && roller_k.is_some() {
+            return Err(InputError::NoStation {
+                input: Input::RollerTemperature,
+                station: Station::Roller,
+            });
+        }
+        let gas_k = temperature(
+            Input::GasTemperature,
+            setting.gas_temperature.map(Temperature::k),
+        )?;
+        if values.dryer.is_none() && gas_k.is_some() {
+            return Err(InputError::NoStation {
+                input: Input::GasTemperature,
+                station: Station::Dryer,
+            });
+        }
+        Ok(Self {
+            speed: positive(Input::Speed, setting.speed.map(|q| q.m_per_s()))?,
+            flow: positive(Input::Flow, setting.flow.map(|q| q.m3_per_s()))?,
+            gap: positive(Input::Gap, setting.gap.map(|q| q.m()))?,
+            vacuum: match vacuum {
+                Some(pa) => pa,
+                None if values.head.has_vacuum_box => values.head.assumed_vacuum,
+                None => 0.0,
+            },
+            is_vacuum_assumed: values.head.has_vacuum_box && vacuum.is_none(),
+            plasma_power,
+            roller_k,
+            gas_k,
+            foil_needed: not_negative(Input::FoilNeeded, setting.foil_needed.map(|q| q.m()))?,
+        })
+    }
+}
+
+/// Range over which an assumed value of a line is doubted, with the value itself; `None` if it is not varied.
+pub(crate) fn doubt_of(
+    line: &Line,
+    values: &Values,
+    assumptions: &Assumptions,
+    input: Input,
+) -> Option<(f64, Doubt)> {
+    let row = assumptions.get(input)?;
+    Some(match input {
+        Input::SurfaceTension => (values.ink.sigma, row.doubt),
+        Input::Density if mixed_density(line).is_some() => (values.ink.rho, MIXING_DOUBT),
+        Input::FoilEnergy => match line.foil.material {
+            Some(material) => {
+                let (low, high) = material.properties().surface_energy_range_mn_per_m;
+                let value = material.surface_energy().n_per_m();
+                (
+                    value,
+                    Doubt::Between {
+                        low: low * 1e-3,
+                        high: high * 1e-3,
+                    },
+                )
+            }
+            None => (row.value, row.doubt),
+        },
+        _ => (row.value, row.doubt),
+    })
+}

@@ -1,0 +1,30 @@
+//! The coating window of a slot die: pressure balance through the bead, and the thinnest and thickest film it allows.
+//!
+//! Two-dimensional, steady, Newtonian lubrication flow, feed slot between the two lips, downstream meniscus pinned at
+//! the edge of the downstream lip. Capillary limits after Ruschak (1976), Chem. Eng. Sci. 31, 1057; viscous and
+//! capillary bounds after Higgins & Scriven (1980), Chem. Eng. Sci. 35, 673; the equations are derived again in
+//! `docs/methods.md`. Valid for gaps much smaller than the lips, gap Reynolds numbers below about 10 and capillary
+//! numbers below 0.1; trends hold to about 1.
+
+mod bead;
+mod low_flow;
+
+pub use bead::{BeadAngles, BeadGeometry, CoatingBead};
+pub(crate) use bead::{BeadCosines, Lips, RawBead};
+pub use low_flow::thinnest_film;
+pub(crate) use low_flow::thinnest_film_m;
+
+/// Largest capillary number at which the window equations are trusted in number (common practice).
+pub const GREATEST_CAPILLARY_NUMBER: f64 = 0.1;
+/// Largest gap Reynolds number at which inertia may be left out (common practice).
+pub const GREATEST_GAP_REYNOLDS_NUMBER: f64 = 10.0;
+/// Largest ratio of the viscosities in gap and film at which one viscosity will do (common practice).
+pub const GREATEST_VISCOSITY_RATIO: f64 = 2.0;
+/// Multiple of the plunging-tape speed at which a coating bead entrains air (common practice; slurries have been run at
+/// 3.5 times that speed).
+pub const WETTING_ASSISTANCE: f64 = 5.0;
+/// Particle sizes that must fit into the gap and the feed slot (common practice; five to ten are wanted).
+pub const PARTICLES_ACROSS_GAP: f64 = 3.0;
+/// Wet thicknesses that the feed slot may be high (Sartor as quoted in a coating handbook, quoted from memory,
+/// unverified).
+pub const FEED_SLOT_FILMS: f64 = 5.0;
