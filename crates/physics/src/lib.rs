@@ -42,4 +42,9 @@ pub use line::{
     Activity, Dryer, Foil, FoilMaterial, Gas, Head, HeatedRoller, Ink, Line, PlasmaStation, Pump,
     Rheology, Setting, SlotDie, Span, Surroundings,
 };
+pub use quantity::{
+    Angle, AreaMass, Density, Duration, Fraction, HeatTransferCoefficient, Length, PlasmaDose,
+    Power, Pressure, Speed, SurfaceTension, Temperature, TemperatureDifference, Viscosity, Volume,
+    VolumeFlow,
+};
 pub use solvent::Solvent;
