@@ -7,6 +7,7 @@ use wetlane::theme;
 use wetlane::widgets::limit_row::{LimitLine, limit_list};
 use wetlane::widgets::margin_bar::{LimitState, Margin};
 use wetlane::widgets::number_field::NumberField;
+use wetlane::widgets::spine::{SpineModel, StationKind, StationView, TitleLine, WetLane, spine};
 use wetlane::widgets::{button, heading};
 
 use crate::software_renderer::SoftwareRenderer;
@@ -32,17 +33,19 @@ pub(crate) fn harness<'a>(
         .build_ui(page)
 }
 
-/// Draws `page` in both themes at both scales.
+/// Lays out `page` in both themes at both scales; draws it where pictures are wanted.
 fn draw(name: &str, size: Vec2, page: fn(&mut Ui)) -> Result<(), String> {
     for (theme, theme_name) in [(Theme::Light, "light"), (Theme::Dark, "dark")] {
         for scale in [1.0, 2.0] {
             let mut harness = harness(size, scale, theme, page);
             harness.run();
-            let picture = harness.render()?;
             if let Some(folder) = std::env::var_os("WETLANE_PICTURES") {
                 let file = format!("{name}-{theme_name}-{scale}x.png");
                 let path = std::path::Path::new(&folder).join(file);
-                picture.save(path).map_err(|error| error.to_string())?;
+                harness
+                    .render()?
+                    .save(path)
+                    .map_err(|error| error.to_string())?;
             }
         }
     }
@@ -148,4 +151,182 @@ fn first_page(ui: &mut Ui) {
 #[test]
 fn first_widgets_can_be_drawn() -> Result<(), String> {
     draw("first", vec2(820.0, 460.0), first_page)
+}
+
+fn station(kind: StationKind, name: &str, beside: &str, below: &str) -> StationView {
+    StationView {
+        beside: beside.into(),
+        below: below.into(),
+        ..StationView::new(kind, name)
+    }
+}
+
+fn with_limit(mut view: StationView, value: f64, state: LimitState, words: &str) -> StationView {
+    view.margin = Some(Margin {
+        value,
+        span: (state == LimitState::Near).then_some((value - 0.1, value + 0.1)),
+        state,
+    });
+    match state {
+        LimitState::Holds => view.note = words.into(),
+        LimitState::Near | LimitState::Broken => view.words = words.into(),
+    }
+    view
+}
+
+/// The spine of an invented line; `state` is that of head and dryer.
+pub(crate) fn spine_model(head: LimitState, dryer: LimitState) -> SpineModel {
+    let words = |state: LimitState,
+                 holds: &'static str,
+                 near: &'static str,
+                 broken: &'static str| match state {
+        LimitState::Holds => holds,
+        LimitState::Near => near,
+        LimitState::Broken => broken,
+    };
+    let head_words = words(head, "0.49 low flow", "bead holds, near", "bead lost");
+    let dryer_words = words(dryer, "0.31 foil heat", "dry, near", "10 s short");
+    let unused = |mut view: StationView| {
+        view.is_used = false;
+        view
+    };
+    SpineModel {
+        stations: vec![
+            station(
+                StationKind::Unwind,
+                "Unwind",
+                "PET 125 µm",
+                "40 m on the roll",
+            ),
+            with_limit(
+                station(StationKind::Plasma, "Plasma", "4.3 W", "20 W·min/m²"),
+                1.0,
+                LimitState::Holds,
+                "1.00 wets",
+            ),
+            with_limit(
+                station(
+                    StationKind::SlotDie,
+                    "Head, slot die",
+                    "2.34 mL/min",
+                    "wet 13.0 µm, gap 250 µm",
+                ),
+                0.2,
+                head,
+                head_words,
+            ),
+            with_limit(
+                station(StationKind::HeatedRoller, "Roller", "23 °C", ""),
+                0.94,
+                LimitState::Holds,
+                "0.94 hot gap",
+            ),
+            with_limit(
+                station(
+                    StationKind::Dryer,
+                    "Dryer, hot gas",
+                    "90 °C, air",
+                    "needs 14 s, has 40 s",
+                ),
+                0.31,
+                dryer,
+                dryer_words,
+            ),
+            unused(station(StationKind::Infrared, "IR", "off", "")),
+            unused(station(StationKind::Lamination, "Lamination", "open", "")),
+            with_limit(
+                station(StationKind::Rewind, "Rewind", "1.80 m/min", "12 N pull"),
+                0.84,
+                LimitState::Holds,
+                "0.84 web pull",
+            ),
+        ],
+        speed: "1.80 m/min".into(),
+        wet_path: "0.40 m, 13 s wet".into(),
+        dryer_path: "1.20 m, 40 s".into(),
+        wet_lane: if dryer == LimitState::Broken {
+            WetLane::StaysWet
+        } else {
+            WetLane::DryAt {
+                share: 0.35,
+                words: "dry after 14 s".into(),
+            }
+        },
+        selected: None,
+    }
+}
+
+pub(crate) fn title() -> TitleLine {
+    TitleLine {
+        program: "Wetlane".into(),
+        project: "Invented electrode".into(),
+        undo: Some("speed 1.60 → 1.80 m/min".into()),
+        saved: "Saved 14:02".into(),
+    }
+}
+
+fn spines(ui: &mut Ui) {
+    ui.spacing_mut().item_spacing.y = 10.0;
+    for (i, (head, dryer)) in [
+        (LimitState::Holds, LimitState::Holds),
+        (LimitState::Near, LimitState::Holds),
+        (LimitState::Holds, LimitState::Broken),
+        (LimitState::Broken, LimitState::Near),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        ui.push_id(i, |ui| {
+            let mut model = spine_model(head, dryer);
+            model.selected = (i == 0).then_some(2);
+            spine(ui, &model, &title());
+        });
+    }
+}
+
+#[test]
+fn the_spine_can_be_drawn_wide() -> Result<(), String> {
+    draw("spine", vec2(1366.0, 700.0), spines)
+}
+
+#[test]
+fn the_spine_can_be_drawn_at_1024() -> Result<(), String> {
+    draw("spine-1024", vec2(1024.0, 700.0), spines)
+}
+
+#[test]
+fn the_spine_can_be_drawn_small() -> Result<(), String> {
+    draw("spine-small", vec2(683.0, 340.0), spines)
+}
+
+fn other_heads(ui: &mut Ui) {
+    for (i, kind) in [
+        StationKind::Knife,
+        StationKind::WireBar,
+        StationKind::Gravure,
+        StationKind::Flexo,
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        ui.push_id(i, |ui| {
+            let mut model = spine_model(LimitState::Holds, LimitState::Holds);
+            model.stations[2].kind = kind;
+            model.stations[3] = with_limit(
+                station(StationKind::Ultraviolet, "UV", "80 %", ""),
+                0.4,
+                LimitState::Holds,
+                "0.40 dose",
+            );
+            for used in [5, 6] {
+                model.stations[used].is_used = true;
+            }
+            spine(ui, &model, &title());
+        });
+    }
+}
+
+#[test]
+fn other_heads_can_be_drawn() -> Result<(), String> {
+    draw("heads", vec2(1366.0, 700.0), other_heads)
 }

@@ -12,6 +12,7 @@
 
 use std::collections::BTreeMap;
 
+use egui::epaint::Vertex;
 use egui::{
     Color32, Context, FullOutput, ImageData, Pos2, TextureFilter, TextureId, TexturesDelta,
 };
@@ -174,13 +175,7 @@ impl Canvas {
         ]
     }
 
-    fn triangle(
-        &mut self,
-        corners: [egui::epaint::Vertex; 3],
-        texture: &Texture,
-        clip: PixelRect,
-        scale: f32,
-    ) {
+    fn triangle(&mut self, corners: [Vertex; 3], texture: &Texture, clip: PixelRect, scale: f32) {
         let place = |p: Pos2| [f64::from(p.x * scale), f64::from(p.y * scale)];
         let [mut a, mut b, c] = corners;
         let mut area = edge(place(a.pos), place(b.pos), place(c.pos));
@@ -192,29 +187,21 @@ impl Canvas {
             return;
         }
         let points = [place(a.pos), place(b.pos), place(c.pos)];
-        let colors = [rgba(a.color), rgba(b.color), rgba(c.color)];
-        let uvs = [a.uv, b.uv, c.uv];
-        let is_plain = uvs[0] == uvs[1] && uvs[1] == uvs[2];
-        let plain_texel = texture.sample(f64::from(uvs[0].x), f64::from(uvs[0].y));
+        let paint = Paint::new([a, b, c], texture);
         let [left, top, right, bottom] = covered(points, clip);
         for y in top..bottom {
-            for x in left..right {
-                let Some(weights) = weights(points, [x as f64 + 0.5, y as f64 + 0.5], area) else {
-                    continue;
-                };
-                let mix = |f: [f64; 3]| f[0] * weights[0] + f[1] * weights[1] + f[2] * weights[2];
-                let texel = if is_plain {
-                    plain_texel
-                } else {
-                    texture.sample(
-                        mix(uvs.map(|p| f64::from(p.x))),
-                        mix(uvs.map(|p| f64::from(p.y))),
-                    )
-                };
-                let source: Rgba =
-                    std::array::from_fn(|k| mix(colors.map(|c| f64::from(c[k]))) as f32 * texel[k]);
-                let target = &mut self.pixels[y * self.width + x];
-                *target = std::array::from_fn(|k| source[k] + target[k] * (1.0 - source[3]));
+            let middle = y as f64 + 0.5;
+            let (from, to) = row_span(points, middle, left, right);
+            for x in from..to {
+                if let Some(weights) = weights(points, [x as f64 + 0.5, middle], area) {
+                    let source = paint.at(weights);
+                    let target = &mut self.pixels[y * self.width + x];
+                    let kept = 1.0 - source[3];
+                    target[0] = source[0] + target[0] * kept;
+                    target[1] = source[1] + target[1] * kept;
+                    target[2] = source[2] + target[2] * kept;
+                    target[3] = source[3] + target[3] * kept;
+                }
             }
         }
     }
@@ -228,6 +215,72 @@ impl Canvas {
         RgbaImage::from_raw(self.width as u32, self.height as u32, bytes)
             .ok_or_else(|| "one color per pixel".to_owned())
     }
+}
+
+/// The color of a triangle at each of its points.
+struct Paint<'a> {
+    colors: [Rgba; 3],
+    uvs: [[f64; 2]; 3],
+    texture: &'a Texture,
+    /// The texel, where all corners share it.
+    one_texel: Option<Rgba>,
+    /// The color, where all corners share it and the texel.
+    one_color: Option<Rgba>,
+}
+
+impl<'a> Paint<'a> {
+    fn new(corners: [Vertex; 3], texture: &'a Texture) -> Self {
+        let [a, b, c] = corners;
+        let colors = corners.map(|v| rgba(v.color));
+        let uvs = corners.map(|v| [f64::from(v.uv.x), f64::from(v.uv.y)]);
+        let one_texel =
+            (a.uv == b.uv && b.uv == c.uv).then(|| texture.sample(uvs[0][0], uvs[0][1]));
+        let one_color = one_texel.filter(|_| a.color == b.color && b.color == c.color);
+        let one_color = one_color.map(|texel| std::array::from_fn(|k| colors[0][k] * texel[k]));
+        Self {
+            colors,
+            uvs,
+            texture,
+            one_texel,
+            one_color,
+        }
+    }
+
+    fn at(&self, weights: [f64; 3]) -> Rgba {
+        if let Some(color) = self.one_color {
+            return color;
+        }
+        let texel = self.one_texel.unwrap_or_else(|| {
+            let [p, q, r] = self.uvs;
+            let mix = |k: usize| p[k] * weights[0] + q[k] * weights[1] + r[k] * weights[2];
+            self.texture.sample(mix(0), mix(1))
+        });
+        let [p, q, r] = self.colors;
+        let [wp, wq, wr] = [weights[0] as f32, weights[1] as f32, weights[2] as f32];
+        let mix = |k: usize| (p[k] * wp + q[k] * wq + r[k] * wr) * texel[k];
+        [mix(0), mix(1), mix(2), mix(3)]
+    }
+}
+
+/// The pixels of a row that may lie inside, one more on either side for rounding.
+fn row_span(points: [[f64; 2]; 3], y: f64, left: usize, right: usize) -> (usize, usize) {
+    let (mut low, mut high) = (left as f64, right as f64);
+    for k in 0..3 {
+        let (from, to) = (points[(k + 1) % 3], points[(k + 2) % 3]);
+        let rise = to[1] - from[1];
+        if rise != 0.0 {
+            let cut = from[0] + (to[0] - from[0]) * (y - from[1]) / rise;
+            if rise > 0.0 {
+                high = high.min(cut + 1.5);
+            } else {
+                low = low.max(cut - 1.5);
+            }
+        }
+    }
+    (
+        low.floor().max(left as f64) as usize,
+        high.ceil().clamp(left as f64, right as f64) as usize,
+    )
 }
 
 /// Twice the signed area of the triangle a, b, p.

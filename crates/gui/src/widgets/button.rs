@@ -1,8 +1,8 @@
 //! What can be pressed: the one filled button of a screen, outlined buttons, links, tick boxes.
 
 use egui::{
-    Align, Color32, CornerRadius, CursorIcon, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui,
-    WidgetInfo, accesskit::Role, pos2, vec2,
+    Align, Color32, CornerRadius, CursorIcon, Pos2, Rect, Response, Sense, Shape, Stroke,
+    StrokeKind, Ui, WidgetInfo, accesskit::Role, pos2, vec2,
 };
 
 use super::lettering::{Lettering, base_line_around};
@@ -170,9 +170,30 @@ pub fn sized_link(ui: &mut Ui, words: &str, size: f32) -> Response {
 }
 
 /// A link set on the base line through `at`; takes no room in the layout.
-pub fn link_at(ui: &Ui, at: egui::Pos2, align: Align, words: &str, size: f32) -> Response {
+pub fn link_at(ui: &Ui, at: Pos2, align: Align, words: &str, size: f32) -> Response {
     let text = Lettering::new(words, theme::regular(size), Palette::of(ui).accent);
-    let width = text.width(ui.painter());
+    let (rect, response) = interact_at(ui, at, align, &text);
+    paint_link(ui, rect, &response, text);
+    response.on_hover_cursor(CursorIcon::PointingHand)
+}
+
+/// As [`link_at`], without the underline, for the title line.
+pub fn plain_link_at(ui: &Ui, at: Pos2, align: Align, words: &str, size: f32) -> Response {
+    let text = Lettering::new(words, theme::regular(size), Palette::of(ui).accent);
+    let (rect, response) = interact_at(ui, at, align, &text);
+    let is_enabled = ui.is_enabled();
+    response.widget_info(|| WidgetInfo::labeled(Role::Link, is_enabled, words));
+    let drawn = text.write(ui.painter(), pos2(rect.left(), at.y), Align::LEFT);
+    if response.hovered() {
+        ui.painter()
+            .hline(drawn.x_range(), at.y + 3.0, Stroke::new(1.0, text.color));
+    }
+    focus_ring(ui, drawn, &response);
+    response.on_hover_cursor(CursorIcon::PointingHand)
+}
+
+fn interact_at(ui: &Ui, at: Pos2, align: Align, text: &Lettering) -> (Rect, Response) {
+    let (size, width) = (text.font.size, text.width(ui.painter()));
     let left = match align {
         Align::Min => at.x,
         Align::Center => at.x - width / 2.0,
@@ -182,9 +203,14 @@ pub fn link_at(ui: &Ui, at: egui::Pos2, align: Align, words: &str, size: f32) ->
         pos2(left, at.y - size * 1.03),
         vec2(width, (size * 1.45).ceil()),
     );
-    let response = ui.interact(rect, ui.scope_id().with(("link", words)), Sense::click());
-    paint_link(ui, rect, &response, text);
-    response.on_hover_cursor(CursorIcon::PointingHand)
+    (
+        rect,
+        ui.interact(
+            rect,
+            ui.scope_id().with(("link", &text.text)),
+            Sense::click(),
+        ),
+    )
 }
 
 fn paint_link(ui: &Ui, rect: Rect, response: &Response, text: Lettering) {

@@ -15,7 +15,7 @@ pub enum FlagLook {
 }
 
 /// Height of a flag in points.
-pub const FLAG_HEIGHT: f32 = 19.0;
+pub const FLAG_HEIGHT: f32 = 18.0;
 
 const POINT: f32 = 7.0;
 const PADDING: f32 = 8.0;

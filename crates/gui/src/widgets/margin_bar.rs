@@ -87,7 +87,10 @@ pub fn paint_margin_bar(
             Stroke::new(measure::BOUND, palette.ink),
         );
     }
-    let mark = place(rect, margin.value);
+    let mut mark = place(rect, margin.value);
+    if margin.state == LimitState::Broken {
+        mark = mark.max((bound + 7.0).min(rect.right() - 4.0)); // an arrowhead is never read as left of the bound
+    }
     if parts == BarParts::InColumn {
         let from = if margin.value >= 0.0 { mark } else { bound };
         let to = if margin.value >= 0.0 { bound } else { mark };

@@ -11,3 +11,4 @@ pub mod lettering;
 pub mod limit_row;
 pub mod margin_bar;
 pub mod number_field;
+pub mod spine;
