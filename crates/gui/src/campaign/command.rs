@@ -7,8 +7,9 @@ use serde::{Deserialize, Serialize};
 
 use super::card::{Card, Entry, EntryError, Field, check_entry};
 use super::project::{
-    AnalysisChoice, Budget, ChosenPoint, EarlierValue, HistoryStep, LimitChoices, LineCard, Outcome, PlanRecord,
-    Project, Quality, Reading, ReadingValue, Run, SettingEntry, SettingValue, Settings,
+    AnalysisChoice, Budget, ChosenPoint, EarlierValue, HistoryStep, LimitChoices, LineCard,
+    Outcome, PlanRecord, Project, Quality, Reading, ReadingValue, Run, SettingEntry, SettingValue,
+    Settings,
 };
 use super::validity::{Problem, problems_of};
 
@@ -39,6 +40,9 @@ pub struct ReadingEdit {
     pub repeat: u32,
     /// The value; `None` takes the reading back.
     pub value: Option<ReadingValue>,
+    /// Area on which defects were counted, in the project's area unit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub area: Option<f64>,
     /// When it was entered (UTC, RFC 3339).
     pub when: String,
     /// Who read it.
@@ -260,20 +264,27 @@ impl Command {
                     None => format!("{name} emptied"),
                 }
             }
-            Self::SetLine(line) => {
-                line.as_ref().map_or_else(|| "no line".to_owned(), |line| format!("line \"{}\"", line.card.name))
-            }
+            Self::SetLine(line) => line.as_ref().map_or_else(
+                || "no line".to_owned(),
+                |line| format!("line \"{}\"", line.card.name),
+            ),
             Self::PutSetting { setting, .. } => setting.label.to_lowercase(),
             Self::RemoveSetting { id } => format!("without {id}"),
             Self::MoveCross(settings) => {
-                let values: Vec<String> = settings.iter().map(|(id, value)| format!("{id} {value}")).collect();
+                let values: Vec<String> = settings
+                    .iter()
+                    .map(|(id, value)| format!("{id} {value}"))
+                    .collect();
                 format!("cross to {}", values.join(", "))
             }
             Self::PutQuality { quality, .. } => quality.label.to_lowercase(),
             Self::RemoveQuality { id } => format!("without {id}"),
             Self::SetBudget(_) => "what there is".to_owned(),
             Self::SetLimits(_) => "how limits are judged".to_owned(),
-            Self::ReplacePlan { plan: Some(plan), runs } => format!("{} plan of {} runs", plan.kind, runs.len()),
+            Self::ReplacePlan {
+                plan: Some(plan),
+                runs,
+            } => format!("{} plan of {} runs", plan.kind, runs.len()),
             Self::ReplacePlan { plan: None, .. } => "without plan".to_owned(),
             Self::MoveRun { run, .. } => format!("moved run {run}"),
             Self::PullRun { run, .. } => format!("pulled run {run}"),
@@ -290,8 +301,14 @@ impl Command {
                 [edit] => format!("{} of run {}", edit.quality, edit.run),
                 _ => format!("{} readings", edits.len()),
             },
-            Self::SetAside { reading, reason: Some(_) } => format!("set aside run {}, {}", reading.run, reading.quality),
-            Self::SetAside { reading, reason: None } => format!("took in run {}, {}", reading.run, reading.quality),
+            Self::SetAside {
+                reading,
+                reason: Some(_),
+            } => format!("set aside run {}, {}", reading.run, reading.quality),
+            Self::SetAside {
+                reading,
+                reason: None,
+            } => format!("took in run {}, {}", reading.run, reading.quality),
             Self::RestoreReadings { run, .. } => format!("readings of run {run}"),
             Self::SetAnalysis { quality, .. } => format!("terms of {quality}"),
             Self::SetChoice(_) => "chosen point".to_owned(),
@@ -316,81 +333,142 @@ impl Command {
 
     fn apply_unchecked(&self, project: &mut Project) -> Result<Self, Refusal> {
         match self {
-            Self::SetTitle(title) => Ok(Self::SetTitle(std::mem::replace(&mut project.title, title.clone()))),
-            Self::SetPurpose(purpose) => Ok(Self::SetPurpose(std::mem::replace(&mut project.purpose, purpose.clone()))),
+            Self::SetTitle(title) => Ok(Self::SetTitle(std::mem::replace(
+                &mut project.title,
+                title.clone(),
+            ))),
+            Self::SetPurpose(purpose) => Ok(Self::SetPurpose(std::mem::replace(
+                &mut project.purpose,
+                purpose.clone(),
+            ))),
             Self::SetSeed(seed) => Ok(Self::SetSeed(std::mem::replace(&mut project.seed, *seed))),
             Self::SetCard { card, with } => {
                 for (field, entry) in &with.fields {
                     check_entry(*field, entry)?;
                 }
                 let place = card_mut(project, *card)?;
-                Ok(Self::SetCard { card: *card, with: Box::new(std::mem::replace(place, (**with).clone())) })
+                Ok(Self::SetCard {
+                    card: *card,
+                    with: Box::new(std::mem::replace(place, (**with).clone())),
+                })
             }
-            Self::SetField { card, field, entry } => set_field(project, *card, *field, entry.as_ref()),
+            Self::SetField { card, field, entry } => {
+                set_field(project, *card, *field, entry.as_ref())
+            }
             Self::SetLine(line) => {
-                let old = std::mem::replace(&mut project.line, line.as_ref().map(|line| (**line).clone()));
+                let old = std::mem::replace(
+                    &mut project.line,
+                    line.as_ref().map(|line| (**line).clone()),
+                );
                 Ok(Self::SetLine(old.map(Box::new)))
             }
             Self::PutSetting { index, setting } => {
-                let old = put(&mut project.settings, *index, (**setting).clone(), |s| s.id == setting.id);
+                let old = put(&mut project.settings, *index, (**setting).clone(), |s| {
+                    s.id == setting.id
+                });
                 Ok(match old {
-                    Some((at, old)) => Self::PutSetting { index: at, setting: Box::new(old) },
-                    None => Self::RemoveSetting { id: setting.id.clone() },
+                    Some((at, old)) => Self::PutSetting {
+                        index: at,
+                        setting: Box::new(old),
+                    },
+                    None => Self::RemoveSetting {
+                        id: setting.id.clone(),
+                    },
                 })
             }
             Self::RemoveSetting { id } => remove_setting(project, id),
             Self::MoveCross(settings) => move_cross(project, settings),
             Self::PutQuality { index, quality } => {
-                let old = put(&mut project.qualities, *index, (**quality).clone(), |q| q.id == quality.id);
+                let old = put(&mut project.qualities, *index, (**quality).clone(), |q| {
+                    q.id == quality.id
+                });
                 Ok(match old {
-                    Some((at, old)) => Self::PutQuality { index: at, quality: Box::new(old) },
-                    None => Self::RemoveQuality { id: quality.id.clone() },
+                    Some((at, old)) => Self::PutQuality {
+                        index: at,
+                        quality: Box::new(old),
+                    },
+                    None => Self::RemoveQuality {
+                        id: quality.id.clone(),
+                    },
                 })
             }
             Self::RemoveQuality { id } => remove_quality(project, id),
-            Self::SetBudget(budget) => Ok(Self::SetBudget(std::mem::replace(&mut project.budget, budget.clone()))),
-            Self::SetLimits(limits) => Ok(Self::SetLimits(std::mem::replace(&mut project.limits, limits.clone()))),
+            Self::SetBudget(budget) => Ok(Self::SetBudget(std::mem::replace(
+                &mut project.budget,
+                budget.clone(),
+            ))),
+            Self::SetLimits(limits) => Ok(Self::SetLimits(std::mem::replace(
+                &mut project.limits,
+                limits.clone(),
+            ))),
             Self::ReplacePlan { plan, runs } => replace_plan(project, plan.as_deref(), runs),
             Self::MoveRun { run, to } => move_run(project, *run, *to),
             Self::PullRun { run, pulled } => {
                 let place = run_mut(project, *run)?;
-                Ok(Self::PullRun { run: *run, pulled: std::mem::replace(&mut place.pulled, pulled.clone()) })
+                Ok(Self::PullRun {
+                    run: *run,
+                    pulled: std::mem::replace(&mut place.pulled, pulled.clone()),
+                })
             }
             Self::KeepOnPurpose { run, reason } => {
                 let place = run_mut(project, *run)?;
-                Ok(Self::KeepOnPurpose { run: *run, reason: std::mem::replace(&mut place.on_purpose, reason.clone()) })
+                Ok(Self::KeepOnPurpose {
+                    run: *run,
+                    reason: std::mem::replace(&mut place.on_purpose, reason.clone()),
+                })
             }
             Self::SetAsRun { run, as_run } => {
                 let place = run_mut(project, *run)?;
-                Ok(Self::SetAsRun { run: *run, as_run: std::mem::replace(&mut place.as_run, as_run.clone()) })
+                Ok(Self::SetAsRun {
+                    run: *run,
+                    as_run: std::mem::replace(&mut place.as_run, as_run.clone()),
+                })
             }
             Self::SetOutcome { run, outcome } => {
                 let place = run_mut(project, *run)?;
-                Ok(Self::SetOutcome { run: *run, outcome: std::mem::replace(&mut place.outcome, outcome.clone()) })
+                Ok(Self::SetOutcome {
+                    run: *run,
+                    outcome: std::mem::replace(&mut place.outcome, outcome.clone()),
+                })
             }
             Self::SetNote { run, note } => {
                 let place = run_mut(project, *run)?;
-                Ok(Self::SetNote { run: *run, note: std::mem::replace(&mut place.note, note.clone()) })
+                Ok(Self::SetNote {
+                    run: *run,
+                    note: std::mem::replace(&mut place.note, note.clone()),
+                })
             }
             Self::SetMetre { run, metre } => {
                 let place = run_mut(project, *run)?;
-                Ok(Self::SetMetre { run: *run, metre: std::mem::replace(&mut place.metre, *metre) })
+                Ok(Self::SetMetre {
+                    run: *run,
+                    metre: std::mem::replace(&mut place.metre, *metre),
+                })
             }
             Self::EnterReadings(edits) => enter_readings(project, edits),
             Self::SetAside { reading, reason } => set_aside(project, reading, reason.as_ref()),
             Self::RestoreReadings { run, readings } => {
                 let place = run_mut(project, *run)?;
-                Ok(Self::RestoreReadings { run: *run, readings: std::mem::replace(&mut place.readings, readings.clone()) })
+                Ok(Self::RestoreReadings {
+                    run: *run,
+                    readings: std::mem::replace(&mut place.readings, readings.clone()),
+                })
             }
             Self::SetAnalysis { quality, choice } => {
                 let old = match choice {
                     Some(choice) => project.analyses.insert(quality.clone(), choice.clone()),
                     None => project.analyses.remove(quality),
                 };
-                Ok(Self::SetAnalysis { quality: quality.clone(), choice: old })
+                Ok(Self::SetAnalysis {
+                    quality: quality.clone(),
+                    choice: old,
+                })
             }
             Self::SetChoice(choice) => {
-                let old = std::mem::replace(&mut project.choice, choice.as_ref().map(|choice| (**choice).clone()));
+                let old = std::mem::replace(
+                    &mut project.choice,
+                    choice.as_ref().map(|choice| (**choice).clone()),
+                );
                 Ok(Self::SetChoice(old.map(Box::new)))
             }
             Self::NoteStep(Some(step)) => {
@@ -398,7 +476,10 @@ impl Command {
                 Ok(Self::NoteStep(None))
             }
             Self::NoteStep(None) => {
-                let step = project.history.pop().ok_or_else(|| missing("step in the history"))?;
+                let step = project
+                    .history
+                    .pop()
+                    .ok_or_else(|| missing("step in the history"))?;
                 Ok(Self::NoteStep(Some(step)))
             }
             Self::Together { label, commands } => together(project, label, commands),
@@ -420,14 +501,21 @@ fn together(project: &mut Project, label: &str, commands: &[Command]) -> Result<
         }
     }
     inverses.reverse();
-    Ok(Command::Together { label: label.to_owned(), commands: inverses })
+    Ok(Command::Together {
+        label: label.to_owned(),
+        commands: inverses,
+    })
 }
 
 fn card_mut(project: &mut Project, card: CardRef) -> Result<&mut Card, Refusal> {
     match card {
         CardRef::Ink => Ok(&mut project.ink),
         CardRef::Foil => Ok(&mut project.foil),
-        CardRef::Line => project.line.as_mut().map(|line| &mut line.card).ok_or_else(|| missing("line")),
+        CardRef::Line => project
+            .line
+            .as_mut()
+            .map(|line| &mut line.card)
+            .ok_or_else(|| missing("line")),
         CardRef::Station(index) => project
             .line
             .as_mut()
@@ -437,7 +525,12 @@ fn card_mut(project: &mut Project, card: CardRef) -> Result<&mut Card, Refusal> 
     }
 }
 
-fn set_field(project: &mut Project, card: CardRef, field: Field, entry: Option<&Entry>) -> Result<Command, Refusal> {
+fn set_field(
+    project: &mut Project,
+    card: CardRef,
+    field: Field,
+    entry: Option<&Entry>,
+) -> Result<Command, Refusal> {
     if let Some(entry) = entry {
         check_entry(field, entry)?;
     }
@@ -446,11 +539,20 @@ fn set_field(project: &mut Project, card: CardRef, field: Field, entry: Option<&
         Some(entry) => fields.insert(field, entry.clone()),
         None => fields.remove(&field),
     };
-    Ok(Command::SetField { card, field, entry: old })
+    Ok(Command::SetField {
+        card,
+        field,
+        entry: old,
+    })
 }
 
 /// Replaces the item that `same` finds, or inserts at `index`; returns what was replaced with its place.
-fn put<T>(items: &mut Vec<T>, index: usize, item: T, same: impl Fn(&T) -> bool) -> Option<(usize, T)> {
+fn put<T>(
+    items: &mut Vec<T>,
+    index: usize,
+    item: T,
+    same: impl Fn(&T) -> bool,
+) -> Option<(usize, T)> {
     match items.iter().position(same) {
         Some(at) => {
             let old = items.remove(at);
@@ -465,22 +567,49 @@ fn put<T>(items: &mut Vec<T>, index: usize, item: T, same: impl Fn(&T) -> bool) 
 }
 
 fn remove_setting(project: &mut Project, id: &str) -> Result<Command, Refusal> {
-    let index = project.settings.iter().position(|s| s.id == id).ok_or_else(|| missing(format!("setting \"{id}\"")))?;
-    if let Some(run) = project.runs.iter().find(|run| run.has_results() && run.planned.contains_key(id)) {
-        return Err(Refusal::InUse { id: id.to_owned(), by: format!("run {}", run.number) });
+    let index = project
+        .settings
+        .iter()
+        .position(|s| s.id == id)
+        .ok_or_else(|| missing(format!("setting \"{id}\"")))?;
+    if let Some(run) = project
+        .runs
+        .iter()
+        .find(|run| run.has_results() && run.planned.contains_key(id))
+    {
+        return Err(Refusal::InUse {
+            id: id.to_owned(),
+            by: format!("run {}", run.number),
+        });
     }
     let setting = project.settings.remove(index);
-    Ok(Command::PutSetting { index, setting: Box::new(setting) })
+    Ok(Command::PutSetting {
+        index,
+        setting: Box::new(setting),
+    })
 }
 
 fn remove_quality(project: &mut Project, id: &str) -> Result<Command, Refusal> {
-    let index =
-        project.qualities.iter().position(|q| q.id == id).ok_or_else(|| missing(format!("film quality \"{id}\"")))?;
-    if let Some(run) = project.runs.iter().find(|run| run.readings.iter().any(|reading| reading.quality == id)) {
-        return Err(Refusal::InUse { id: id.to_owned(), by: format!("readings of run {}", run.number) });
+    let index = project
+        .qualities
+        .iter()
+        .position(|q| q.id == id)
+        .ok_or_else(|| missing(format!("film quality \"{id}\"")))?;
+    if let Some(run) = project
+        .runs
+        .iter()
+        .find(|run| run.readings.iter().any(|reading| reading.quality == id))
+    {
+        return Err(Refusal::InUse {
+            id: id.to_owned(),
+            by: format!("readings of run {}", run.number),
+        });
     }
     let quality = project.qualities.remove(index);
-    Ok(Command::PutQuality { index, quality: Box::new(quality) })
+    Ok(Command::PutQuality {
+        index,
+        quality: Box::new(quality),
+    })
 }
 
 fn move_cross(project: &mut Project, settings: &Settings) -> Result<Command, Refusal> {
@@ -497,7 +626,11 @@ fn move_cross(project: &mut Project, settings: &Settings) -> Result<Command, Ref
     Ok(Command::MoveCross(old))
 }
 
-fn replace_plan(project: &mut Project, plan: Option<&PlanRecord>, runs: &[Run]) -> Result<Command, Refusal> {
+fn replace_plan(
+    project: &mut Project,
+    plan: Option<&PlanRecord>,
+    runs: &[Run],
+) -> Result<Command, Refusal> {
     for old in project.runs.iter().filter(|run| run.has_results()) {
         if !runs.iter().any(|new| new == old) {
             return Err(Refusal::HasResults { run: old.number });
@@ -505,18 +638,29 @@ fn replace_plan(project: &mut Project, plan: Option<&PlanRecord>, runs: &[Run]) 
     }
     let old_plan = std::mem::replace(&mut project.plan, plan.cloned());
     let old_runs = std::mem::replace(&mut project.runs, runs.to_vec());
-    Ok(Command::ReplacePlan { plan: old_plan.map(Box::new), runs: old_runs })
+    Ok(Command::ReplacePlan {
+        plan: old_plan.map(Box::new),
+        runs: old_runs,
+    })
 }
 
 fn move_run(project: &mut Project, run: u32, to: usize) -> Result<Command, Refusal> {
-    let from = project.runs.iter().position(|r| r.number == run).ok_or_else(|| missing(format!("run {run}")))?;
+    let from = project
+        .runs
+        .iter()
+        .position(|r| r.number == run)
+        .ok_or_else(|| missing(format!("run {run}")))?;
     let moved = project.runs.remove(from);
     project.runs.insert(to.min(project.runs.len()), moved);
     Ok(Command::MoveRun { run, to: from })
 }
 
 fn run_mut(project: &mut Project, number: u32) -> Result<&mut Run, Refusal> {
-    project.runs.iter_mut().find(|run| run.number == number).ok_or_else(|| missing(format!("run {number}")))
+    project
+        .runs
+        .iter_mut()
+        .find(|run| run.number == number)
+        .ok_or_else(|| missing(format!("run {number}")))
 }
 
 fn enter_readings(project: &mut Project, edits: &[ReadingEdit]) -> Result<Command, Refusal> {
@@ -532,26 +676,35 @@ fn enter_readings(project: &mut Project, edits: &[ReadingEdit]) -> Result<Comman
     let mut inverses = Vec::with_capacity(touched.len());
     for number in touched {
         let run = run_mut(project, number)?;
-        inverses.push(Command::RestoreReadings { run: number, readings: run.readings.clone() });
+        inverses.push(Command::RestoreReadings {
+            run: number,
+            readings: run.readings.clone(),
+        });
         for edit in edits.iter().filter(|edit| edit.run == number) {
             enter_reading(run, edit);
         }
     }
-    Ok(Command::Together { label: Command::EnterReadings(edits.to_vec()).label(), commands: inverses })
+    Ok(Command::Together {
+        label: Command::EnterReadings(edits.to_vec()).label(),
+        commands: inverses,
+    })
 }
 
 /// Writes one reading into a run; a value that stood there goes into its history.
 fn enter_reading(run: &mut Run, edit: &ReadingEdit) {
-    let at = run
-        .readings
-        .iter()
-        .position(|r| r.quality == edit.quality && r.place == edit.place && r.repeat == edit.repeat);
+    let at = run.readings.iter().position(|r| {
+        r.quality == edit.quality && r.place == edit.place && r.repeat == edit.repeat
+    });
     match (at.and_then(|at| run.readings.get_mut(at)), &edit.value) {
         (Some(reading), Some(value)) => {
+            reading.area = edit.area.or(reading.area);
             if reading.value != *value {
                 let before = std::mem::replace(&mut reading.value, value.clone());
                 let when = std::mem::replace(&mut reading.when, edit.when.clone());
-                reading.earlier.push(EarlierValue { value: before, when });
+                reading.earlier.push(EarlierValue {
+                    value: before,
+                    when,
+                });
                 reading.who.clone_from(&edit.who);
             }
         }
@@ -560,6 +713,7 @@ fn enter_reading(run: &mut Run, edit: &ReadingEdit) {
             place: edit.place.clone(),
             repeat: edit.repeat,
             value: value.clone(),
+            area: edit.area,
             when: edit.when.clone(),
             who: edit.who.clone(),
             set_aside: None,
@@ -574,7 +728,11 @@ fn enter_reading(run: &mut Run, edit: &ReadingEdit) {
     }
 }
 
-fn set_aside(project: &mut Project, which: &ReadingRef, reason: Option<&String>) -> Result<Command, Refusal> {
+fn set_aside(
+    project: &mut Project,
+    which: &ReadingRef,
+    reason: Option<&String>,
+) -> Result<Command, Refusal> {
     let run = run_mut(project, which.run)?;
     let reading = run
         .readings
@@ -582,5 +740,8 @@ fn set_aside(project: &mut Project, which: &ReadingRef, reason: Option<&String>)
         .find(|r| r.quality == which.quality && r.place == which.place && r.repeat == which.repeat)
         .ok_or_else(|| missing(format!("reading of {} in run {}", which.quality, which.run)))?;
     let old = std::mem::replace(&mut reading.set_aside, reason.cloned());
-    Ok(Command::SetAside { reading: which.clone(), reason: old })
+    Ok(Command::SetAside {
+        reading: which.clone(),
+        reason: old,
+    })
 }

@@ -56,7 +56,10 @@ pub fn make_plan(
 
 /// The command that puts a made plan in place.
 pub fn take_plan(record: PlanRecord, runs: Vec<Run>) -> Command {
-    Command::ReplacePlan { plan: Some(Box::new(record)), runs }
+    Command::ReplacePlan {
+        plan: Some(Box::new(record)),
+        runs,
+    }
 }
 
 fn record_of(project: &Project, request: &PlanRequest, made: &Design, now: &str) -> PlanRecord {
@@ -95,9 +98,17 @@ fn options_of(request: &DesignRequest) -> BTreeMap<String, String> {
 }
 
 fn runs_of(project: &Project, space: &FactorSpace, made: &Design) -> Result<Vec<Run>, StatsError> {
-    let mut runs: Vec<Run> = project.runs.iter().filter(|run| run.has_results()).cloned().collect();
+    let mut runs: Vec<Run> = project
+        .runs
+        .iter()
+        .filter(|run| run.has_results())
+        .cloned()
+        .collect();
     let mut number = project.next_run_number_after_results();
-    let block_name = project.block.as_ref().map_or("block", |block| block.name.as_str());
+    let block_name = project
+        .block
+        .as_ref()
+        .map_or("block", |block| block.name.as_str());
     for planned in &made.runs {
         let mut labels = BTreeMap::new();
         if let Some(block) = planned.block {
@@ -108,7 +119,9 @@ fn runs_of(project: &Project, space: &FactorSpace, made: &Design) -> Result<Vec<
             role: role_of(planned.role),
             standard_order: u32::try_from(planned.standard_order).ok(),
             replicate: u32::try_from(planned.replicate).unwrap_or(1),
-            set_up: planned.whole_plot.and_then(|set_up| u32::try_from(set_up).ok()),
+            set_up: planned
+                .whole_plot
+                .and_then(|set_up| u32::try_from(set_up).ok()),
             labels,
             planned: settings_at(space, &planned.coded)?,
             pulled: Settings::new(),
@@ -116,6 +129,7 @@ fn runs_of(project: &Project, space: &FactorSpace, made: &Design) -> Result<Vec<
             on_purpose: None,
             outcome: Outcome::NotRun,
             metre: None,
+            positions: BTreeMap::new(),
             time: String::new(),
             note: String::new(),
             readings: Vec::new(),
@@ -139,7 +153,13 @@ const fn role_of(role: design::RunRole) -> RunRole {
 impl Project {
     /// The first number behind all runs that have results.
     fn next_run_number_after_results(&self) -> u32 {
-        self.runs.iter().filter(|run| run.has_results()).map(|run| run.number).max().unwrap_or(0) + 1
+        self.runs
+            .iter()
+            .filter(|run| run.has_results())
+            .map(|run| run.number)
+            .max()
+            .unwrap_or(0)
+            + 1
     }
 }
 
@@ -147,6 +167,8 @@ impl Project {
 pub fn kinds_for(question: Question) -> &'static [DesignKind] {
     match question {
         Question::WhichMatter => &[DesignKind::FullFactorial],
-        Question::MapTheResponse | Question::FindTheBest | Question::UnknownWindow => &[DesignKind::FullFactorial],
+        Question::MapTheResponse | Question::FindTheBest | Question::UnknownWindow => {
+            &[DesignKind::FullFactorial]
+        }
     }
 }

@@ -63,6 +63,12 @@ pub struct Project {
     /// The nuisance block, if there is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub block: Option<BlockChoice>,
+    /// What says how far along a run was (metre, hours, age of the ink), for drift.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub positions: Vec<PositionScale>,
+    /// Unit of the areas on which defects are counted; empty if areas are not told apart.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub area_unit: String,
     /// The plan as it was frozen.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub plan: Option<PlanRecord>,
@@ -207,7 +213,9 @@ impl fmt::Display for SettingValue {
 pub type Settings = BTreeMap<String, SettingValue>;
 
 /// How much trouble a change is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum EffortClass {
     /// While the web runs.
@@ -308,7 +316,9 @@ impl SettingEntry {
 }
 
 /// What kind of number a film quality is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum QualityKind {
     /// Any number.
@@ -326,7 +336,13 @@ pub enum QualityKind {
 
 impl QualityKind {
     /// All kinds.
-    pub const ALL: [Self; 5] = [Self::Continuous, Self::Percent, Self::Count, Self::Class, Self::Sound];
+    pub const ALL: [Self; 5] = [
+        Self::Continuous,
+        Self::Percent,
+        Self::Count,
+        Self::Class,
+        Self::Sound,
+    ];
 
     /// Name in files and on the command line.
     pub const fn key(self) -> &'static str {
@@ -491,7 +507,14 @@ const fn default_settle() -> f64 {
 
 impl Default for Budget {
     fn default() -> Self {
-        Self { ink_ml: None, foil_m: None, hours: None, sample_m: one(), settle_m: default_settle(), start_minutes: 0.0 }
+        Self {
+            ink_ml: None,
+            foil_m: None,
+            hours: None,
+            sample_m: one(),
+            settle_m: default_settle(),
+            start_minutes: 0.0,
+        }
     }
 }
 
@@ -506,8 +529,21 @@ pub struct BlockChoice {
     pub random: bool,
 }
 
+/// A scale along which results may drift.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PositionScale {
+    /// Its name.
+    pub name: String,
+    /// Unit of its numbers.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub unit: String,
+}
+
 /// What the plan is to answer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Question {
     /// Which settings matter.
@@ -550,7 +586,9 @@ pub struct PlanRecord {
 }
 
 /// What a run is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum RunRole {
     /// A run of the plan.
@@ -636,6 +674,9 @@ pub struct Reading {
     pub repeat: u32,
     /// What was read.
     pub value: ReadingValue,
+    /// Area on which defects were counted [`Project::area_unit`]; only counts have one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub area: Option<f64>,
     /// When it was entered (UTC, RFC 3339).
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub when: String,
@@ -699,6 +740,9 @@ pub struct Run {
     /// Metre on the roll where its sample starts, as written down at the machine.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub metre: Option<f64>,
+    /// How far along it was, by the names of [`Project::positions`].
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub positions: BTreeMap<String, f64>,
     /// When it was run (as typed).
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub time: String,
@@ -717,7 +761,10 @@ const fn one_u32() -> u32 {
 impl Run {
     /// The value of a varied setting as it was, or will be, run: as run, else pulled, else planned.
     pub fn setting(&self, id: &str) -> Option<&SettingValue> {
-        self.as_run.get(id).or_else(|| self.pulled.get(id)).or_else(|| self.planned.get(id))
+        self.as_run
+            .get(id)
+            .or_else(|| self.pulled.get(id))
+            .or_else(|| self.planned.get(id))
     }
 
     /// The value as it is to be set now: pulled, else planned.
@@ -732,7 +779,9 @@ impl Run {
 
     /// The reading of a quality at a place and repeat.
     pub fn reading(&self, quality: &str, place: &str, repeat: u32) -> Option<&Reading> {
-        self.readings.iter().find(|reading| reading.quality == quality && reading.place == place && reading.repeat == repeat)
+        self.readings.iter().find(|reading| {
+            reading.quality == quality && reading.place == place && reading.repeat == repeat
+        })
     }
 }
 
@@ -803,6 +852,8 @@ impl Project {
             budget: Budget::default(),
             layers: Vec::new(),
             block: None,
+            positions: Vec::new(),
+            area_unit: String::new(),
             plan: None,
             runs: Vec::new(),
             analyses: BTreeMap::new(),
@@ -838,14 +889,21 @@ impl Project {
 
     /// Present values of all settings: the cross.
     pub fn cross(&self) -> Settings {
-        self.settings.iter().map(|setting| (setting.id.clone(), setting.now.clone())).collect()
+        self.settings
+            .iter()
+            .map(|setting| (setting.id.clone(), setting.now.clone()))
+            .collect()
     }
 
     /// All settings of a run: the present values, overlaid with the run's own as it was or will be run.
     pub fn settings_of(&self, run: &Run) -> Settings {
         let mut all = self.cross();
         for settings in [&run.planned, &run.pulled, &run.as_run] {
-            all.extend(settings.iter().map(|(id, value)| (id.clone(), value.clone())));
+            all.extend(
+                settings
+                    .iter()
+                    .map(|(id, value)| (id.clone(), value.clone())),
+            );
         }
         all
     }
@@ -853,7 +911,10 @@ impl Project {
     /// A station by kind.
     pub fn station(&self, kind: StationKind) -> Option<&Card> {
         let line = self.line.as_ref()?;
-        line.stations.iter().find(|station| station.kind == kind).map(|station| &station.card)
+        line.stations
+            .iter()
+            .find(|station| station.kind == kind)
+            .map(|station| &station.card)
     }
 
     /// A run number that was never used.

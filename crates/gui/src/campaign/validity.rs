@@ -37,10 +37,18 @@ impl fmt::Display for Problem {
     }
 }
 
-fn problem(run: Option<u32>, field: Option<&str>, what: impl Into<String>, remedy: impl Into<String>) -> Problem {
+fn problem(
+    run: Option<u32>,
+    field: Option<&str>,
+    what: impl Into<String>,
+    remedy: impl Into<String>,
+) -> Problem {
     Problem {
         what: what.into(),
-        place: Place { run, field: field.map(ToOwned::to_owned) },
+        place: Place {
+            run,
+            field: field.map(ToOwned::to_owned),
+        },
         remedy: remedy.into(),
     }
 }
@@ -60,11 +68,19 @@ fn check_cards(project: &Project, found: &mut Vec<Problem>) {
     let line = project.line.iter().flat_map(|line| {
         std::iter::once(&line.card).chain(line.stations.iter().map(|station| &station.card))
     });
-    let cards: Vec<&Card> = [&project.ink, &project.foil].into_iter().chain(line).collect();
+    let cards: Vec<&Card> = [&project.ink, &project.foil]
+        .into_iter()
+        .chain(line)
+        .collect();
     for card in cards {
         for (field, entry) in &card.fields {
             if let Err(error) = check_entry(*field, entry) {
-                found.push(problem(None, Some(field.key()), error.to_string(), "correct the card"));
+                found.push(problem(
+                    None,
+                    Some(field.key()),
+                    error.to_string(),
+                    "correct the card",
+                ));
             }
         }
     }
@@ -78,22 +94,52 @@ fn check_settings(project: &Project, found: &mut Vec<Problem>) {
     for (index, setting) in project.settings.iter().enumerate() {
         let id = setting.id.as_str();
         if !is_id(id) {
-            found.push(problem(None, Some(id), "a setting needs a name", "give it one"));
+            found.push(problem(
+                None,
+                Some(id),
+                "a setting needs a name",
+                "give it one",
+            ));
         }
-        if project.settings.iter().take(index).any(|earlier| earlier.id == id) {
-            found.push(problem(None, Some(id), "two settings have this name", "rename one"));
+        if project
+            .settings
+            .iter()
+            .take(index)
+            .any(|earlier| earlier.id == id)
+        {
+            found.push(problem(
+                None,
+                Some(id),
+                "two settings have this name",
+                "rename one",
+            ));
         }
         check_variation(setting, found);
         if !value_fits(setting, &setting.now) {
             let what = format!("{} is no value of this setting", setting.now);
-            found.push(problem(None, Some(id), what, "give it a number, or one of its levels"));
+            found.push(problem(
+                None,
+                Some(id),
+                what,
+                "give it a number, or one of its levels",
+            ));
         }
         let positive = |number: Option<f64>| number.is_none_or(|n| n.is_finite() && n > 0.0);
         if !positive(setting.step) || !positive(setting.scatter) {
-            found.push(problem(None, Some(id), "step and scatter must be above zero", "correct or empty them"));
+            found.push(problem(
+                None,
+                Some(id),
+                "step and scatter must be above zero",
+                "correct or empty them",
+            ));
         }
         if !(setting.effort.minutes.is_finite() && setting.effort.minutes >= 0.0) {
-            found.push(problem(None, Some(id), "the minutes of a change cannot be negative", "correct them"));
+            found.push(problem(
+                None,
+                Some(id),
+                "the minutes of a change cannot be negative",
+                "correct them",
+            ));
         }
     }
 }
@@ -105,21 +151,46 @@ fn check_variation(setting: &SettingEntry, found: &mut Vec<Problem>) {
         Variation::Range { low, high, log } => {
             if !(low.is_finite() && high.is_finite() && low < high) {
                 let what = format!("{low} to {high} is no range");
-                found.push(problem(None, id, what, "the first number must be below the second"));
+                found.push(problem(
+                    None,
+                    id,
+                    what,
+                    "the first number must be below the second",
+                ));
             } else if *log && *low <= 0.0 {
-                found.push(problem(None, id, "a range by ratios must stay above zero", "raise its lower end"));
+                found.push(problem(
+                    None,
+                    id,
+                    "a range by ratios must stay above zero",
+                    "raise its lower end",
+                ));
             }
         }
         Variation::Levels { levels } => {
-            let ascend = levels.windows(2).all(|pair| matches!(pair, [a, b] if a < b));
+            let ascend = levels
+                .windows(2)
+                .all(|pair| matches!(pair, [a, b] if a < b));
             if levels.len() < 2 || !ascend || levels.iter().any(|level| !level.is_finite()) {
-                found.push(problem(None, id, "the levels must be two or more ascending numbers", "correct them"));
+                found.push(problem(
+                    None,
+                    id,
+                    "the levels must be two or more ascending numbers",
+                    "correct them",
+                ));
             }
         }
         Variation::Categories { levels } => {
-            let repeated = levels.iter().enumerate().any(|(at, level)| levels.iter().take(at).any(|l| l == level));
+            let repeated = levels
+                .iter()
+                .enumerate()
+                .any(|(at, level)| levels.iter().take(at).any(|l| l == level));
             if levels.len() < 2 || repeated || levels.iter().any(|level| !is_id(level)) {
-                found.push(problem(None, id, "a category needs two or more different levels", "name them"));
+                found.push(problem(
+                    None,
+                    id,
+                    "a category needs two or more different levels",
+                    "name them",
+                ));
             }
         }
     }
@@ -130,9 +201,10 @@ pub fn value_fits(setting: &SettingEntry, value: &SettingValue) -> bool {
     match (value, &setting.variation) {
         (SettingValue::Level(level), Variation::Categories { levels }) => levels.contains(level),
         (SettingValue::Level(level), Variation::Fixed) => is_id(level),
-        (SettingValue::Number(number), Variation::Fixed | Variation::Range { .. } | Variation::Levels { .. }) => {
-            number.is_finite()
-        }
+        (
+            SettingValue::Number(number),
+            Variation::Fixed | Variation::Range { .. } | Variation::Levels { .. },
+        ) => number.is_finite(),
         (SettingValue::Level(_), Variation::Range { .. } | Variation::Levels { .. })
         | (SettingValue::Number(_), Variation::Categories { .. }) => false,
     }
@@ -142,42 +214,87 @@ fn check_qualities(project: &Project, found: &mut Vec<Problem>) {
     for (index, quality) in project.qualities.iter().enumerate() {
         let id = Some(quality.id.as_str());
         if !is_id(&quality.id) {
-            found.push(problem(None, id, "a film quality needs a name", "give it one"));
+            found.push(problem(
+                None,
+                id,
+                "a film quality needs a name",
+                "give it one",
+            ));
         }
-        if project.qualities.iter().take(index).any(|earlier| earlier.id == quality.id) {
-            found.push(problem(None, id, "two film qualities have this name", "rename one"));
+        if project
+            .qualities
+            .iter()
+            .take(index)
+            .any(|earlier| earlier.id == quality.id)
+        {
+            found.push(problem(
+                None,
+                id,
+                "two film qualities have this name",
+                "rename one",
+            ));
         }
         let goal_fits = match quality.goal {
             Goal::Watch | Goal::High | Goal::Low => true,
             Goal::AtMost(bound) | Goal::AtLeast(bound) => bound.is_finite(),
             Goal::Between { low, high } => low.is_finite() && high.is_finite() && low < high,
-            Goal::Target { value, tolerance } => value.is_finite() && tolerance.is_finite() && tolerance > 0.0,
+            Goal::Target { value, tolerance } => {
+                value.is_finite() && tolerance.is_finite() && tolerance > 0.0
+            }
         };
         if !goal_fits {
-            found.push(problem(None, id, "the goal is no range", "give ordinary numbers, the lower one first"));
+            found.push(problem(
+                None,
+                id,
+                "the goal is no range",
+                "give ordinary numbers, the lower one first",
+            ));
         }
         if !(quality.weight.is_finite() && quality.weight > 0.0) {
-            found.push(problem(None, id, "the weight must be above zero", "correct it"));
+            found.push(problem(
+                None,
+                id,
+                "the weight must be above zero",
+                "correct it",
+            ));
         }
     }
 }
 
 fn check_budget(project: &Project, found: &mut Vec<Problem>) {
     let budget = &project.budget;
-    let amounts = [("ink", budget.ink_ml), ("foil", budget.foil_m), ("hours", budget.hours)];
+    let amounts = [
+        ("ink", budget.ink_ml),
+        ("foil", budget.foil_m),
+        ("hours", budget.hours),
+    ];
     for (name, amount) in amounts {
         if amount.is_some_and(|amount| !(amount.is_finite() && amount >= 0.0)) {
-            found.push(problem(None, Some(name), "an amount cannot be negative", "correct it"));
+            found.push(problem(
+                None,
+                Some(name),
+                "an amount cannot be negative",
+                "correct it",
+            ));
         }
     }
     let lengths = [
         ("sample length", budget.sample_m, budget.sample_m > 0.0),
         ("settling length", budget.settle_m, budget.settle_m >= 0.0),
-        ("minutes to start", budget.start_minutes, budget.start_minutes >= 0.0),
+        (
+            "minutes to start",
+            budget.start_minutes,
+            budget.start_minutes >= 0.0,
+        ),
     ];
     for (name, value, fits) in lengths {
         if !(value.is_finite() && fits) {
-            found.push(problem(None, Some(name), format!("{value} cannot be"), "correct it"));
+            found.push(problem(
+                None,
+                Some(name),
+                format!("{value} cannot be"),
+                "correct it",
+            ));
         }
     }
 }
@@ -189,7 +306,12 @@ fn check_runs(project: &Project, found: &mut Vec<Problem>) {
         if let [one, other] = pair
             && one == other
         {
-            found.push(problem(Some(*one), None, "two runs have this number", "renumber one"));
+            found.push(problem(
+                Some(*one),
+                None,
+                "two runs have this number",
+                "renumber one",
+            ));
         }
     }
     for run in &project.runs {
@@ -205,21 +327,54 @@ fn check_run_settings(project: &Project, run: &Run, found: &mut Vec<Problem>) {
             match project.setting(id) {
                 // A run keeps its settings when a setting is taken away before it has results.
                 None if !run.has_results() => {}
-                None => found.push(problem(number, Some(id), "there is no such setting", "add it again")),
+                None => found.push(problem(
+                    number,
+                    Some(id),
+                    "there is no such setting",
+                    "add it again",
+                )),
                 Some(setting) => {
                     let fits = match value {
                         SettingValue::Number(number) => number.is_finite(),
                         SettingValue::Level(_) => value_fits(setting, value) || run.has_results(),
                     };
                     if !fits {
-                        found.push(problem(number, Some(id), format!("{value} does not fit"), "correct it"));
+                        found.push(problem(
+                            number,
+                            Some(id),
+                            format!("{value} does not fit"),
+                            "correct it",
+                        ));
                     }
                 }
             }
         }
     }
     if run.metre.is_some_and(|metre| !metre.is_finite()) {
-        found.push(problem(Some(run.number), Some("metre"), "the metre must be a number", "correct it"));
+        found.push(problem(
+            Some(run.number),
+            Some("metre"),
+            "the metre must be a number",
+            "correct it",
+        ));
+    }
+    for (name, position) in &run.positions {
+        if !project.positions.iter().any(|scale| scale.name == *name) {
+            found.push(problem(
+                Some(run.number),
+                Some(name),
+                "there is no such position scale",
+                "add it again",
+            ));
+        }
+        if !position.is_finite() {
+            found.push(problem(
+                Some(run.number),
+                Some(name),
+                "a position must be a number",
+                "correct it",
+            ));
+        }
     }
 }
 
@@ -228,20 +383,50 @@ fn check_readings(project: &Project, run: &Run, found: &mut Vec<Problem>) {
         let number = Some(run.number);
         let id = Some(reading.quality.as_str());
         if project.quality(&reading.quality).is_none() {
-            found.push(problem(number, id, "there is no such film quality", "add it again"));
+            found.push(problem(
+                number,
+                id,
+                "there is no such film quality",
+                "add it again",
+            ));
         }
         let repeated = run.readings.iter().take(index).any(|earlier| {
-            earlier.quality == reading.quality && earlier.place == reading.place && earlier.repeat == reading.repeat
+            earlier.quality == reading.quality
+                && earlier.place == reading.place
+                && earlier.repeat == reading.repeat
         });
         if repeated {
-            found.push(problem(number, id, "two readings have one place and repeat", "number the repeats"));
+            found.push(problem(
+                number,
+                id,
+                "two readings have one place and repeat",
+                "number the repeats",
+            ));
         }
         let finite = match &reading.value {
-            ReadingValue::Exact(value) | ReadingValue::Below(value) | ReadingValue::Above(value) => value.is_finite(),
+            ReadingValue::Exact(value)
+            | ReadingValue::Below(value)
+            | ReadingValue::Above(value) => value.is_finite(),
             ReadingValue::Class(_) => true,
         };
         if !finite {
-            found.push(problem(number, id, "a reading must be an ordinary number", "correct it"));
+            found.push(problem(
+                number,
+                id,
+                "a reading must be an ordinary number",
+                "correct it",
+            ));
+        }
+        if reading
+            .area
+            .is_some_and(|area| !(area.is_finite() && area > 0.0))
+        {
+            found.push(problem(
+                number,
+                id,
+                "the area of a count must be above zero",
+                "correct it",
+            ));
         }
     }
 }
