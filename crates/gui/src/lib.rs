@@ -1,5 +1,10 @@
-//! placeholder
+//! Wetlane: a workbench for designing experiments on coated and printed films.
+//!
+//! Two halves. The headless half ([`campaign`], [`figure`]) holds the project and computes everything;
+//! it never names the window's toolkit and builds without it (`--no-default-features`). The other half draws it:
+//! widgets know no campaign, screens show it and send commands.
 
+pub mod campaign;
 pub mod figure;
 pub mod number_text;
 #[cfg(feature = "window")]

@@ -10,7 +10,9 @@ use serde::{Deserialize, Serialize};
 use super::unit::{Dimension, Quantity, Unit};
 
 /// How a value came to be known.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Default,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum HowKnown {
     /// Measured on this material or machine.
@@ -26,7 +28,12 @@ pub enum HowKnown {
 
 impl HowKnown {
     /// All of them, best first.
-    pub const ALL: [Self; 4] = [Self::Measured, Self::DataSheet, Self::Typical, Self::Guessed];
+    pub const ALL: [Self; 4] = [
+        Self::Measured,
+        Self::DataSheet,
+        Self::Typical,
+        Self::Guessed,
+    ];
 
     /// Word for the screen.
     pub const fn label(self) -> &'static str {
@@ -126,6 +133,7 @@ fields! {
     Consistency, "consistency", "Consistency", number(Dimension::Viscosity), "Power-law consistency: the viscosity at a shear rate of 1 per second. Use it with the flow index instead of a viscosity.";
     FlowIndex, "flow_index", "Flow index", number(Dimension::Ratio), "Power-law index: 1 flows like water, below 1 thins under shear.";
     SurfaceTension, "surface_tension", "Surface tension", number(Dimension::SurfaceTension), "Surface tension of the ink.";
+    DispersiveTension, "dispersive_tension", "Dispersive part of the tension", number(Dimension::SurfaceTension), "Dispersive part of the ink's surface tension; with the foil's it predicts the contact angle.";
     Density, "density", "Density", number(Dimension::Density), "Density of the liquid ink.";
     Solids, "solids", "Solids", number(Dimension::Fraction), "Mass fraction of solids in the ink.";
     DryDensity, "dry_density", "Dry density", number(Dimension::Density), "Density of the dry solid without pores.";
@@ -139,6 +147,7 @@ fields! {
     Material, "material", "Material", FieldKind::Word, "What the foil is made of.";
     Thickness, "thickness", "Thickness", number(Dimension::Length), "Thickness of the foil.";
     SurfaceEnergy, "surface_energy", "Surface energy, untreated", number(Dimension::SurfaceTension), "Wetting tension of the foil before any treatment, by test inks.";
+    DispersiveEnergy, "dispersive_energy", "Dispersive part of the energy", number(Dimension::SurfaceTension), "Dispersive part of the foil's surface energy as coated.";
     HighestTemperature, "highest_temperature", "Highest temperature", number(Dimension::Temperature), "The hottest the foil may become.";
     AllowedShrinkage, "allowed_shrinkage", "Allowed shrinkage", number(Dimension::Fraction), "How much the foil may shrink along the web.";
     RollLength, "roll_length", "Length on the roll", number(Dimension::Length), "Foil on the roll in hand.";
@@ -169,6 +178,7 @@ fields! {
     PowerGreatest, "power_greatest", "Greatest power", number(Dimension::Power), "Greatest power.";
     SaturatedEnergy, "saturated_energy", "Surface energy, saturated", number(Dimension::SurfaceTension), "Wetting tension that the foil tends to at high dose.";
     CharacteristicDose, "characteristic_dose", "Characteristic dose", number(Dimension::PlasmaDose), "Dose at which 63 % of the gain in wetting tension is reached.";
+    Exhaust, "exhaust", "Exhaust", number(Dimension::VolumeFlow), "Flow of the exhaust over the plasma; it carries the ozone away.";
     RollerDiameter, "roller_diameter", "Diameter", number(Dimension::Length), "Diameter of the heated roller.";
     RollerWrap, "roller_wrap", "Wrap", number(Dimension::Angle), "Angle over which the web touches the roller.";
     RollerContact, "roller_contact", "Contact heat transfer", number(Dimension::HeatTransfer), "Heat-transfer coefficient between roller and web.";
@@ -192,9 +202,18 @@ impl Field {
     pub fn words(self) -> Vec<(&'static str, &'static str)> {
         use wetlane_physics::{FoilMaterial, Gas, Solvent};
         match self {
-            Self::Solvent => Solvent::ALL.iter().map(|solvent| (solvent.key(), solvent.label())).collect(),
-            Self::Material => FoilMaterial::ALL.iter().map(|foil| (foil.key(), foil.label())).collect(),
-            Self::Gas => Gas::ALL.iter().map(|gas| (gas.key(), gas.label())).collect(),
+            Self::Solvent => Solvent::ALL
+                .iter()
+                .map(|solvent| (solvent.key(), solvent.label()))
+                .collect(),
+            Self::Material => FoilMaterial::ALL
+                .iter()
+                .map(|foil| (foil.key(), foil.label()))
+                .collect(),
+            Self::Gas => Gas::ALL
+                .iter()
+                .map(|gas| (gas.key(), gas.label()))
+                .collect(),
             Self::Activity => vec![("free", "free"), ("polymer", "dissolved polymer")],
             Self::VacuumBox => vec![("no", "no"), ("yes", "yes")],
             _ => Vec::new(),
@@ -219,7 +238,10 @@ pub struct Card {
 impl Card {
     /// An empty card.
     pub fn named(name: impl Into<String>) -> Self {
-        Self { name: name.into(), ..Self::default() }
+        Self {
+            name: name.into(),
+            ..Self::default()
+        }
     }
 
     /// The number in a field.
@@ -247,7 +269,14 @@ impl Card {
     #[must_use]
     pub fn with(mut self, field: Field, value: f64, unit: &str) -> Self {
         if let Ok(unit) = Unit::parse(unit) {
-            self.fields.insert(field, Entry::Number(NumberEntry { value, unit, known: HowKnown::Measured }));
+            self.fields.insert(
+                field,
+                Entry::Number(NumberEntry {
+                    value,
+                    unit,
+                    known: HowKnown::Measured,
+                }),
+            );
         }
         self
     }
@@ -300,22 +329,41 @@ pub fn check_entry(field: Field, entry: &Entry) -> Result<(), EntryError> {
             }
             Unit::parse_for(number.unit.symbol(), dimension)
                 .map(|_| ())
-                .map_err(|problem| EntryError::Unit { field: name(), problem })
+                .map_err(|problem| EntryError::Unit {
+                    field: name(),
+                    problem,
+                })
         }
         (FieldKind::Word, Entry::Word(word)) => {
             let words = field.words();
             if words.iter().any(|(key, _)| key == word) {
                 return Ok(());
             }
-            let list = words.iter().map(|(key, _)| *key).collect::<Vec<_>>().join(", ");
-            Err(EntryError::WrongKind { field: name(), expected: format!("one of {list}; \"{word}\" is none of them") })
+            let list = words
+                .iter()
+                .map(|(key, _)| *key)
+                .collect::<Vec<_>>()
+                .join(", ");
+            Err(EntryError::WrongKind {
+                field: name(),
+                expected: format!("one of {list}; \"{word}\" is none of them"),
+            })
         }
-        (FieldKind::Number(_), Entry::Word(_)) => {
-            Err(EntryError::WrongKind { field: name(), expected: "a number with a unit".to_owned() })
-        }
+        (FieldKind::Number(_), Entry::Word(_)) => Err(EntryError::WrongKind {
+            field: name(),
+            expected: "a number with a unit".to_owned(),
+        }),
         (FieldKind::Word, Entry::Number(_)) => {
-            let list = field.words().iter().map(|(key, _)| *key).collect::<Vec<_>>().join(", ");
-            Err(EntryError::WrongKind { field: name(), expected: format!("one of {list}") })
+            let list = field
+                .words()
+                .iter()
+                .map(|(key, _)| *key)
+                .collect::<Vec<_>>()
+                .join(", ");
+            Err(EntryError::WrongKind {
+                field: name(),
+                expected: format!("one of {list}"),
+            })
         }
     }
 }

@@ -57,7 +57,12 @@ const FORMAT: &str = "wetlane-journal";
 impl JournalStart {
     /// The first line of a new journal.
     pub fn new(path: Option<PathBuf>, fingerprint: Option<Fingerprint>, project: Project) -> Self {
-        Self { format: FORMAT.to_owned(), path, fingerprint, project }
+        Self {
+            format: FORMAT.to_owned(),
+            path,
+            fingerprint,
+            project,
+        }
     }
 }
 
@@ -84,7 +89,11 @@ pub enum JournalError {
 
 /// Where the journal of a project lies: one file for each project and process in the user's data folder.
 pub fn journal_path(folder: &Path, project_id: &str, process: u32) -> PathBuf {
-    let plain: String = project_id.chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').take(64).collect();
+    let plain: String = project_id
+        .chars()
+        .filter(|c| c.is_ascii_alphanumeric() || *c == '-')
+        .take(64)
+        .collect();
     folder.join(format!("{plain}-{process}.journal"))
 }
 
@@ -109,7 +118,11 @@ impl JournalWriter {
     /// # Errors
     /// [`JournalError::Io`] if the file cannot be made.
     pub fn start(path: PathBuf, start: &JournalStart) -> Result<Self, JournalError> {
-        let io = |source| JournalError::Io { doing: "started", path: path.clone(), source };
+        let io = |source| JournalError::Io {
+            doing: "started",
+            path: path.clone(),
+            source,
+        };
         if let Some(folder) = path.parent() {
             fs::create_dir_all(folder).map_err(io)?;
         }
@@ -123,7 +136,9 @@ impl JournalWriter {
                 for message in receiver {
                     let result = match message {
                         Message::Line(line) => append(&mut file, &line, &file_path),
-                        Message::Restart(start) => write_start(&file_path, &start).map(|new| file = new),
+                        Message::Restart(start) => {
+                            write_start(&file_path, &start).map(|new| file = new)
+                        }
                         Message::Stop => return,
                     };
                     if let Err(problem) = result
@@ -134,12 +149,21 @@ impl JournalWriter {
                 }
             })
             .map_err(io)?;
-        Ok(Self { path, sender, problems, thread: Some(thread) })
+        Ok(Self {
+            path,
+            sender,
+            problems,
+            thread: Some(thread),
+        })
     }
 
     /// Adds an edit. It is on the disk as soon as the thread has taken it, a few milliseconds later.
     pub fn append(&self, command: &Command, at: &str) {
-        let line = JournalLine { at: at.to_owned(), label: command.label(), command: command.clone() };
+        let line = JournalLine {
+            at: at.to_owned(),
+            label: command.label(),
+            command: command.clone(),
+        };
         match serde_json::to_string(&line) {
             Ok(line) => self.send(Message::Line(line)),
             Err(error) => log::error!("an edit could not be journalled: {error}"),
@@ -195,10 +219,20 @@ impl Drop for JournalWriter {
 
 /// Writes the first line into a new file and puts it in the old one's place, so that a crash leaves one or the other.
 fn write_start(path: &Path, start: &JournalStart) -> Result<File, JournalError> {
-    let io = |source| JournalError::Io { doing: "started", path: path.to_owned(), source };
+    let io = |source| JournalError::Io {
+        doing: "started",
+        path: path.to_owned(),
+        source,
+    };
     let line = serde_json::to_string(start).map_err(|error| io(error.into()))?;
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or_else(|| Path::new("."));
-    let mut file = tempfile::Builder::new().prefix(".journal-").tempfile_in(folder).map_err(io)?;
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        .unwrap_or_else(|| Path::new("."));
+    let mut file = tempfile::Builder::new()
+        .prefix(".journal-")
+        .tempfile_in(folder)
+        .map_err(io)?;
     file.write_all(line.as_bytes()).map_err(io)?;
     file.write_all(b"\n").map_err(io)?;
     file.as_file().sync_all().map_err(io)?;
@@ -207,7 +241,11 @@ fn write_start(path: &Path, start: &JournalStart) -> Result<File, JournalError> 
 }
 
 fn append(file: &mut File, line: &str, path: &Path) -> Result<(), JournalError> {
-    let io = |source| JournalError::Io { doing: "written", path: path.to_owned(), source };
+    let io = |source| JournalError::Io {
+        doing: "written",
+        path: path.to_owned(),
+        source,
+    };
     file.write_all(line.as_bytes()).map_err(io)?;
     file.write_all(b"\n").map_err(io)?;
     file.sync_data().map_err(io)
@@ -218,8 +256,14 @@ fn append(file: &mut File, line: &str, path: &Path) -> Result<(), JournalError> 
 /// # Errors
 /// [`JournalError`] if there is no first line; a broken later line only ends the replay.
 pub fn read(path: &Path) -> Result<Recovered, JournalError> {
-    let io = |source| JournalError::Io { doing: "read", path: path.to_owned(), source };
-    let no_journal = || JournalError::NoJournal { path: path.to_owned() };
+    let io = |source| JournalError::Io {
+        doing: "read",
+        path: path.to_owned(),
+        source,
+    };
+    let no_journal = || JournalError::NoJournal {
+        path: path.to_owned(),
+    };
     let mut lines = BufReader::new(File::open(path).map_err(io)?).split(b'\n');
     let first = lines.next().ok_or_else(no_journal)?.map_err(io)?;
     let start: JournalStart = serde_json::from_slice(&first).ok().ok_or_else(no_journal)?;
@@ -231,28 +275,45 @@ pub fn read(path: &Path) -> Result<Recovered, JournalError> {
     let mut last_at = String::new();
     for bytes in lines {
         let Ok(bytes) = bytes else { break };
-        let Ok(line) = serde_json::from_slice::<JournalLine>(&bytes) else { break };
+        let Ok(line) = serde_json::from_slice::<JournalLine>(&bytes) else {
+            break;
+        };
         if line.command.apply(&mut project).is_err() {
             break;
         }
         labels.push(line.label);
         last_at = line.at;
     }
-    Ok(Recovered { journal: path.to_owned(), start, project, labels, last_at })
+    Ok(Recovered {
+        journal: path.to_owned(),
+        start,
+        project,
+        labels,
+        last_at,
+    })
 }
 
 /// Journals with unsaved edits that no running program holds, newest first.
 pub fn left_behind(folder: &Path, is_running: impl Fn(u32) -> bool) -> Vec<Recovered> {
-    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
+    let Ok(entries) = fs::read_dir(folder) else {
+        return Vec::new();
+    };
     let mut found: Vec<Recovered> = entries
         .filter_map(Result::ok)
         .map(|entry| entry.path())
-        .filter(|path| path.extension().is_some_and(|extension| extension == "journal"))
+        .filter(|path| {
+            path.extension()
+                .is_some_and(|extension| extension == "journal")
+        })
         .filter(|path| !process_of(path).is_some_and(&is_running))
         .filter_map(|path| read(&path).ok())
         .filter(|recovered| !recovered.labels.is_empty())
         .collect();
-    found.sort_by(|a, b| b.last_at.cmp(&a.last_at).then_with(|| a.journal.cmp(&b.journal)));
+    found.sort_by(|a, b| {
+        b.last_at
+            .cmp(&a.last_at)
+            .then_with(|| a.journal.cmp(&b.journal))
+    });
     found
 }
 

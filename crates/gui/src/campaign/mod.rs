@@ -4,13 +4,19 @@
 //! never names the window's toolkit. Two narrow doors: everything physical passes [`resolve`], everything statistical
 //! passes `analysis`.
 
+pub mod analysis_table;
 pub mod card;
 pub mod clock;
 pub mod command;
+pub mod factors;
+pub mod feasibility;
 pub mod journal;
+pub mod planning;
+pub mod presets;
 pub mod project;
 pub mod project_file;
 pub mod resolve;
+pub mod roll;
 pub mod session;
 pub mod unit;
 pub mod validity;

@@ -87,7 +87,12 @@ pub enum FileError {
 }
 
 fn list(problems: &[Problem]) -> String {
-    problems.iter().take(5).map(ToString::to_string).collect::<Vec<_>>().join("; ")
+    problems
+        .iter()
+        .take(5)
+        .map(ToString::to_string)
+        .collect::<Vec<_>>()
+        .join("; ")
 }
 
 /// SHA-256 of a file's bytes, as hexadecimal text: tells whether a file is still the one that was opened.
@@ -138,25 +143,36 @@ struct Header {
 /// # Errors
 /// [`FileError`] says what is wrong and where.
 pub fn from_bytes(bytes: &[u8], path: &Path) -> Result<Project, FileError> {
-    let no_project = |reason: String| FileError::NoProject { path: path.to_owned(), reason };
+    let no_project = |reason: String| FileError::NoProject {
+        path: path.to_owned(),
+        reason,
+    };
     let bytes = bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes);
     if bytes.iter().all(u8::is_ascii_whitespace) {
         return Err(no_project("the file is empty".to_owned()));
     }
     let header: Header = serde_json::from_slice(bytes).map_err(|error| {
         if error.is_eof() {
-            no_project(format!("the text ends in the middle, at line {}", error.line()))
+            no_project(format!(
+                "the text ends in the middle, at line {}",
+                error.line()
+            ))
         } else {
             no_project(error.to_string())
         }
     })?;
     if header.format.as_deref() != Some(FORMAT) {
-        return Err(no_project(format!("it does not say \"format\": \"{FORMAT}\"")));
+        return Err(no_project(format!(
+            "it does not say \"format\": \"{FORMAT}\""
+        )));
     }
     match header.version {
         Some(version) if version == u64::from(VERSION) => {}
         Some(version) if version > u64::from(VERSION) => {
-            return Err(FileError::Newer { path: path.to_owned(), found: version });
+            return Err(FileError::Newer {
+                path: path.to_owned(),
+                found: version,
+            });
         }
         Some(_) | None => return Err(no_project("it names no format version".to_owned())),
     }
@@ -173,11 +189,22 @@ pub fn from_bytes(bytes: &[u8], path: &Path) -> Result<Project, FileError> {
         }
     })?;
     let problems = problems_of(&project);
-    if problems.is_empty() { Ok(project) } else { Err(FileError::Invalid { path: path.to_owned(), problems }) }
+    if problems.is_empty() {
+        Ok(project)
+    } else {
+        Err(FileError::Invalid {
+            path: path.to_owned(),
+            problems,
+        })
+    }
 }
 
 fn without_position(message: &str) -> String {
-    message.split(" at line ").next().unwrap_or(message).to_owned()
+    message
+        .split(" at line ")
+        .next()
+        .unwrap_or(message)
+        .to_owned()
 }
 
 /// Opens a project file.
@@ -185,14 +212,24 @@ fn without_position(message: &str) -> String {
 /// # Errors
 /// [`FileError`]; the file is never changed.
 pub fn open(path: &Path) -> Result<Opened, FileError> {
-    let io = |source| FileError::Io { doing: "opening the project", path: path.to_owned(), source };
+    let io = |source| FileError::Io {
+        doing: "opening the project",
+        path: path.to_owned(),
+        source,
+    };
     let size = fs::metadata(path).map_err(io)?.len();
     if size > LARGEST_FILE {
-        return Err(FileError::TooLarge { path: path.to_owned(), size });
+        return Err(FileError::TooLarge {
+            path: path.to_owned(),
+            size,
+        });
     }
     let bytes = fs::read(path).map_err(io)?;
     let project = from_bytes(&bytes, path)?;
-    Ok(Opened { project, fingerprint: Fingerprint::of(&bytes) })
+    Ok(Opened {
+        project,
+        fingerprint: Fingerprint::of(&bytes),
+    })
 }
 
 /// Saves a project: the new file is complete and on the disk before it takes the old one's place.
@@ -202,12 +239,18 @@ pub fn open(path: &Path) -> Result<Opened, FileError> {
 ///
 /// # Errors
 /// [`FileError::ChangedOnDisk`], or [`FileError::Io`]; the old file is then as it was.
-pub fn save(project: &Project, path: &Path, known: Option<&Fingerprint>) -> Result<Fingerprint, FileError> {
+pub fn save(
+    project: &Project,
+    path: &Path,
+    known: Option<&Fingerprint>,
+) -> Result<Fingerprint, FileError> {
     if let Some(known) = known
         && let Ok(now) = fs::read(path)
         && Fingerprint::of(&now) != *known
     {
-        return Err(FileError::ChangedOnDisk { path: path.to_owned() });
+        return Err(FileError::ChangedOnDisk {
+            path: path.to_owned(),
+        });
     }
     let mut current = project.clone();
     env!("CARGO_PKG_VERSION").clone_into(&mut current.program);
@@ -225,7 +268,11 @@ pub fn save(project: &Project, path: &Path, known: Option<&Fingerprint>) -> Resu
 /// # Errors
 /// [`FileError::Io`]; the old file is then as it was.
 pub fn write_atomically(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
-    let io = |source| FileError::Io { doing: "saving", path: path.to_owned(), source };
+    let io = |source| FileError::Io {
+        doing: "saving",
+        path: path.to_owned(),
+        source,
+    };
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let folder = match target.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),

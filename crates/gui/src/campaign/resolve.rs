@@ -6,9 +6,10 @@
 //! Mech. 36, 29–53; dose = power/(electrode width · speed): trade formula.
 
 use wetlane_physics::{
-    Activity, Angle, Density, Dryer, Duration, Foil, FoilMaterial, Fraction, Gas, Head, HeatTransferCoefficient,
-    HeatedRoller, Ink, Length, Line, PlasmaDose, PlasmaStation, Power, Pressure, Pump, Rheology, Setting, SlotDie,
-    Solvent, Span, Speed, SurfaceTension, Surroundings, Temperature, Viscosity, Volume, VolumeFlow,
+    Activity, Angle, Density, Dryer, Duration, Foil, FoilMaterial, Fraction, Gas, Head,
+    HeatTransferCoefficient, HeatedRoller, Ink, Length, Line, PlasmaDose, PlasmaStation, Power,
+    Pressure, Pump, Rheology, Setting, SlotDie, Solvent, Span, Speed, SurfaceTension, Surroundings,
+    Temperature, Viscosity, Volume, VolumeFlow,
 };
 
 use super::card::{Card, Field};
@@ -103,7 +104,9 @@ impl Role {
     /// Unit in which a followed value of this role is shown.
     pub fn usual_unit(self) -> Unit {
         match self {
-            Self::DryThickness => Unit::parse("nm").unwrap_or_else(|_| Unit::usual(Dimension::Length)),
+            Self::DryThickness => {
+                Unit::parse("nm").unwrap_or_else(|_| Unit::usual(Dimension::Length))
+            }
             _ => Unit::usual(self.dimension().unwrap_or(Dimension::Ratio)),
         }
     }
@@ -152,7 +155,9 @@ impl Role {
     /// Roles that set the same thing; at most one of a family is set.
     pub const fn family(self) -> Option<Family> {
         match self {
-            Self::Flow | Self::WetThickness | Self::DryThickness | Self::CoatWeight => Some(Family::Metering),
+            Self::Flow | Self::WetThickness | Self::DryThickness | Self::CoatWeight => {
+                Some(Family::Metering)
+            }
             Self::Gap | Self::GapToWet => Some(Family::Gap),
             Self::Speed | Self::DryerTime => Some(Family::Transport),
             Self::PlasmaPower | Self::PlasmaDose => Some(Family::Plasma),
@@ -219,22 +224,43 @@ impl Knobs<'_> {
     /// The set role of a family with its SI value, or `None` if none is set.
     fn set_of(&self, family: Family) -> Result<Option<(Role, f64, &str)>, ResolveError> {
         let mut found: Option<(Role, f64, &str)> = None;
-        for setting in self.project.settings.iter().filter(|setting| setting.role.family() == Some(family)) {
+        for setting in self
+            .project
+            .settings
+            .iter()
+            .filter(|setting| setting.role.family() == Some(family))
+        {
             let value = self.settings.get(&setting.id).unwrap_or(&setting.now);
-            let SettingValue::Number(number) = value else { continue };
+            let SettingValue::Number(number) = value else {
+                continue;
+            };
             if let Some((_, _, one)) = found {
-                return Err(ResolveError::SetTwice { one: one.to_owned(), other: setting.label.clone() });
+                return Err(ResolveError::SetTwice {
+                    one: one.to_owned(),
+                    other: setting.label.clone(),
+                });
             }
             let dimension = setting.role.dimension().unwrap_or(Dimension::Ratio);
-            let unit = Unit::parse_for(&setting.unit, dimension)
-                .map_err(|problem| ResolveError::Unit { setting: setting.label.clone(), problem })?;
+            let unit = Unit::parse_for(&setting.unit, dimension).map_err(|problem| {
+                ResolveError::Unit {
+                    setting: setting.label.clone(),
+                    problem,
+                }
+            })?;
             let si = unit.to_si(*number);
-            let positive = !matches!(setting.role, Role::Vacuum | Role::PlasmaPower | Role::PlasmaDose | Role::Solids);
+            let positive = !matches!(
+                setting.role,
+                Role::Vacuum | Role::PlasmaPower | Role::PlasmaDose | Role::Solids
+            );
             if !si.is_finite() || (positive && si <= 0.0) || si < 0.0 {
                 return Err(ResolveError::OutOfDomain {
                     setting: setting.label.clone(),
                     value: format!("{number} {}", setting.unit),
-                    expected: if positive { "above zero" } else { "zero or more" },
+                    expected: if positive {
+                        "above zero"
+                    } else {
+                        "zero or more"
+                    },
                 });
             }
             found = Some((setting.role, si, &setting.label));
@@ -244,7 +270,10 @@ impl Knobs<'_> {
 }
 
 fn needs(setting: &str, needed: &str) -> ResolveError {
-    ResolveError::Needs { setting: setting.to_owned(), needed: needed.to_owned() }
+    ResolveError::Needs {
+        setting: setting.to_owned(),
+        needed: needed.to_owned(),
+    }
 }
 
 /// Turns the settings of a run into the complete machine knobs and every quantity that follows.
@@ -256,7 +285,9 @@ fn needs(setting: &str, needed: &str) -> ResolveError {
 /// [`ResolveError`] names the setting that is missing, set twice, in a wrong unit or out of its domain.
 pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, ResolveError> {
     let line_card = project.line.as_ref().ok_or(ResolveError::NoLine)?;
-    let head = project.station(StationKind::SlotDie).ok_or(ResolveError::NoHead)?;
+    let head = project
+        .station(StationKind::SlotDie)
+        .ok_or(ResolveError::NoHead)?;
     let knobs = Knobs { project, settings };
     let mut followed = Vec::new();
     let mut ink = ink_of(&project.ink);
@@ -264,7 +295,9 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
         ink.solids = Some(Fraction::from_ratio(solids));
     }
     if let Some((_, viscosity, _)) = knobs.set_of(Family::Viscosity)? {
-        ink.rheology = Some(Rheology::Newtonian { viscosity: Viscosity::from_pa_s(viscosity) });
+        ink.rheology = Some(Rheology::Newtonian {
+            viscosity: Viscosity::from_pa_s(viscosity),
+        });
     }
     let mut line = Line {
         ink,
@@ -275,7 +308,12 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
         roller: project.station(StationKind::HeatedRoller).map(roller_of),
         dryer: project.station(StationKind::HotGasDryer).map(dryer_of),
         surroundings: surroundings_of(&line_card.card),
-        speed_span: span(&line_card.card, Field::SpeedLeast, Field::SpeedGreatest, Speed::from_m_per_s),
+        speed_span: span(
+            &line_card.card,
+            Field::SpeedLeast,
+            Field::SpeedGreatest,
+            Speed::from_m_per_s,
+        ),
         leader: line_card.card.si(Field::Leader).map(Length::from_m),
         pot_life: project.ink.si(Field::PotLife).map(Duration::from_s),
     };
@@ -298,20 +336,37 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
         plasma_power: plasma_power.map(Power::from_w),
         roller_temperature: at(Family::Roller)?.map(Temperature::from_k),
         gas_temperature: at(Family::Gas)?.map(Temperature::from_k),
-        foil_needed: Some(Length::from_m(project.budget.settle_m + project.budget.sample_m)),
+        foil_needed: Some(Length::from_m(
+            project.budget.settle_m + project.budget.sample_m,
+        )),
     };
-    Ok(Resolved { line, setting, followed })
+    Ok(Resolved {
+        line,
+        setting,
+        followed,
+    })
 }
 
 fn follow(followed: &mut Vec<Followed>, role: Role, si: f64) {
     let unit = role.usual_unit();
-    followed.push(Followed { role, quantity: Quantity::new(unit.from_si(si), unit) });
+    followed.push(Followed {
+        role,
+        quantity: Quantity::new(unit.from_si(si), unit),
+    });
 }
 
 /// Web speed [m/s] from the speed or the time in the dryer.
-fn transport(knobs: &Knobs<'_>, project: &Project, followed: &mut Vec<Followed>) -> Result<Option<f64>, ResolveError> {
-    let length = project.station(StationKind::HotGasDryer).and_then(|dryer| dryer.si(Field::DryerLength));
-    let Some((role, value, label)) = knobs.set_of(Family::Transport)? else { return Ok(None) };
+fn transport(
+    knobs: &Knobs<'_>,
+    project: &Project,
+    followed: &mut Vec<Followed>,
+) -> Result<Option<f64>, ResolveError> {
+    let length = project
+        .station(StationKind::HotGasDryer)
+        .and_then(|dryer| dryer.si(Field::DryerLength));
+    let Some((role, value, label)) = knobs.set_of(Family::Transport)? else {
+        return Ok(None);
+    };
     if role == Role::DryerTime {
         let length = length.ok_or_else(|| needs(label, "the length of the dryer"))?;
         let speed = length / value;
@@ -332,14 +387,19 @@ fn metering(
     ink: &Ink,
     followed: &mut Vec<Followed>,
 ) -> Result<(Option<f64>, Option<f64>), ResolveError> {
-    let Some((role, value, label)) = knobs.set_of(Family::Metering)? else { return Ok((None, None)) };
+    let Some((role, value, label)) = knobs.set_of(Family::Metering)? else {
+        return Ok((None, None));
+    };
     let dry_mass_per_wet_volume = match (ink.density, ink.solids) {
-        (Some(density), Some(solids)) => Some(density.kg_per_m3() * solids.ratio()).filter(|mass| *mass > 0.0),
+        (Some(density), Some(solids)) => {
+            Some(density.kg_per_m3() * solids.ratio()).filter(|mass| *mass > 0.0)
+        }
         _ => None,
     };
     let dry_share = |mass: f64| {
         let porosity = ink.dry_porosity.map_or(0.0, Fraction::ratio);
-        ink.dry_density.map(|dry| mass / (dry.kg_per_m3() * (1.0 - porosity)))
+        ink.dry_density
+            .map(|dry| mass / (dry.kg_per_m3() * (1.0 - porosity)))
     };
     let wet = match role {
         Role::Flow => match (speed, width) {
@@ -348,12 +408,14 @@ fn metering(
         },
         Role::WetThickness => Some(value),
         Role::CoatWeight => {
-            let mass = dry_mass_per_wet_volume.ok_or_else(|| needs(label, "density and solids of the ink"))?;
+            let mass = dry_mass_per_wet_volume
+                .ok_or_else(|| needs(label, "density and solids of the ink"))?;
             Some(value / mass)
         }
         _ => {
             let share = dry_mass_per_wet_volume.and_then(dry_share);
-            let share = share.ok_or_else(|| needs(label, "density, solids and dry density of the ink"))?;
+            let share =
+                share.ok_or_else(|| needs(label, "density, solids and dry density of the ink"))?;
             Some(value / share)
         }
     };
@@ -365,8 +427,16 @@ fn metering(
     for (other, si) in [
         (Role::Flow, flow),
         (Role::WetThickness, wet),
-        (Role::DryThickness, wet.zip(dry_mass_per_wet_volume.and_then(dry_share)).map(|(wet, share)| wet * share)),
-        (Role::CoatWeight, wet.zip(dry_mass_per_wet_volume).map(|(wet, mass)| wet * mass)),
+        (
+            Role::DryThickness,
+            wet.zip(dry_mass_per_wet_volume.and_then(dry_share))
+                .map(|(wet, share)| wet * share),
+        ),
+        (
+            Role::CoatWeight,
+            wet.zip(dry_mass_per_wet_volume)
+                .map(|(wet, mass)| wet * mass),
+        ),
     ] {
         if let Some(si) = si.filter(|_| other != role) {
             follow(followed, other, si);
@@ -376,8 +446,14 @@ fn metering(
 }
 
 /// Coating gap [m] from the gap or its ratio to the wet thickness.
-fn gap(knobs: &Knobs<'_>, wet: Option<f64>, followed: &mut Vec<Followed>) -> Result<Option<f64>, ResolveError> {
-    let Some((role, value, label)) = knobs.set_of(Family::Gap)? else { return Ok(None) };
+fn gap(
+    knobs: &Knobs<'_>,
+    wet: Option<f64>,
+    followed: &mut Vec<Followed>,
+) -> Result<Option<f64>, ResolveError> {
+    let Some((role, value, label)) = knobs.set_of(Family::Gap)? else {
+        return Ok(None);
+    };
     if role == Role::GapToWet {
         let gap = value * wet.ok_or_else(|| needs(label, "a wet thickness"))?;
         follow(followed, Role::Gap, gap);
@@ -396,11 +472,17 @@ fn plasma_power(
     speed: Option<f64>,
     followed: &mut Vec<Followed>,
 ) -> Result<Option<f64>, ResolveError> {
-    let Some((role, value, label)) = knobs.set_of(Family::Plasma)? else { return Ok(None) };
-    let width = project.station(StationKind::Plasma).and_then(|plasma| plasma.si(Field::ElectrodeWidth));
+    let Some((role, value, label)) = knobs.set_of(Family::Plasma)? else {
+        return Ok(None);
+    };
+    let width = project
+        .station(StationKind::Plasma)
+        .and_then(|plasma| plasma.si(Field::ElectrodeWidth));
     let area_rate = speed.zip(width).map(|(speed, width)| speed * width);
     if role == Role::PlasmaDose {
-        let power = value * area_rate.ok_or_else(|| needs(label, "web speed and the plasma's electrode width"))?;
+        let power = value
+            * area_rate
+                .ok_or_else(|| needs(label, "web speed and the plasma's electrode width"))?;
         follow(followed, Role::PlasmaPower, power);
         return Ok(Some(power));
     }
@@ -410,36 +492,63 @@ fn plasma_power(
     Ok(Some(value))
 }
 
-fn word_of<T: Copy>(card: &Card, field: Field, all: &[T], key: impl Fn(T) -> &'static str) -> Option<T> {
+fn word_of<T: Copy>(
+    card: &Card,
+    field: Field,
+    all: &[T],
+    key: impl Fn(T) -> &'static str,
+) -> Option<T> {
     let word = card.word(field)?;
     all.iter().copied().find(|item| key(*item) == word)
 }
 
 fn span<Q>(card: &Card, least: Field, greatest: Field, make: impl Fn(f64) -> Q) -> Option<Span<Q>> {
-    card.si(least).zip(card.si(greatest)).map(|(low, high)| Span { least: make(low), greatest: make(high) })
+    card.si(least)
+        .zip(card.si(greatest))
+        .map(|(low, high)| Span {
+            least: make(low),
+            greatest: make(high),
+        })
 }
 
 fn ink_of(card: &Card) -> Ink {
-    let rheology = match (card.si(Field::Viscosity), card.si(Field::Consistency), card.si(Field::FlowIndex)) {
-        (_, Some(consistency), Some(index)) => {
-            Some(Rheology::PowerLaw { consistency: Viscosity::from_pa_s(consistency), index })
-        }
-        (Some(viscosity), ..) => Some(Rheology::Newtonian { viscosity: Viscosity::from_pa_s(viscosity) }),
+    let rheology = match (
+        card.si(Field::Viscosity),
+        card.si(Field::Consistency),
+        card.si(Field::FlowIndex),
+    ) {
+        (_, Some(consistency), Some(index)) => Some(Rheology::PowerLaw {
+            consistency: Viscosity::from_pa_s(consistency),
+            index,
+        }),
+        (Some(viscosity), ..) => Some(Rheology::Newtonian {
+            viscosity: Viscosity::from_pa_s(viscosity),
+        }),
         _ => None,
     };
     Ink {
         rheology,
-        surface_tension: card.si(Field::SurfaceTension).map(SurfaceTension::from_n_per_m),
+        surface_tension: card
+            .si(Field::SurfaceTension)
+            .map(SurfaceTension::from_n_per_m),
+        dispersive_tension: card
+            .si(Field::DispersiveTension)
+            .map(SurfaceTension::from_n_per_m),
         density: card.si(Field::Density).map(Density::from_kg_per_m3),
         solids: card.si(Field::Solids).map(Fraction::from_ratio),
         dry_density: card.si(Field::DryDensity).map(Density::from_kg_per_m3),
         dry_porosity: card.si(Field::DryPorosity).map(Fraction::from_ratio),
         largest_particle: card.si(Field::LargestParticle).map(Length::from_m),
         solvent: word_of(card, Field::Solvent, &Solvent::ALL, Solvent::key),
-        activity: word_of(card, Field::Activity, &[Activity::Free, Activity::Polymer], |activity| match activity {
-            Activity::Free => "free",
-            Activity::Polymer => "polymer",
-        }),
+        activity: word_of(
+            card,
+            Field::Activity,
+            &[Activity::Free, Activity::Polymer],
+            |activity| match activity {
+                Activity::Free => "free",
+                Activity::Polymer => "polymer",
+            },
+        ),
         angle_on_lip: card.si(Field::AngleOnLip).map(Angle::from_rad),
         angle_on_foil: card.si(Field::AngleOnFoil).map(Angle::from_rad),
     }
@@ -449,7 +558,12 @@ fn foil_of(card: &Card) -> Foil {
     Foil {
         material: word_of(card, Field::Material, &FoilMaterial::ALL, FoilMaterial::key),
         thickness: card.si(Field::Thickness).map(Length::from_m),
-        surface_energy: card.si(Field::SurfaceEnergy).map(SurfaceTension::from_n_per_m),
+        surface_energy: card
+            .si(Field::SurfaceEnergy)
+            .map(SurfaceTension::from_n_per_m),
+        dispersive_energy: card
+            .si(Field::DispersiveEnergy)
+            .map(SurfaceTension::from_n_per_m),
         highest_temperature: card.si(Field::HighestTemperature).map(Temperature::from_k),
         allowed_shrinkage: card.si(Field::AllowedShrinkage).map(Fraction::from_ratio),
         roll_length: card.si(Field::RollLength).map(Length::from_m),
@@ -473,19 +587,30 @@ fn slot_die_of(card: &Card) -> SlotDie {
 
 fn pump_of(card: &Card) -> Option<Pump> {
     let pump = Pump {
-        flow_span: span(card, Field::FlowLeast, Field::FlowGreatest, VolumeFlow::from_m3_per_s),
+        flow_span: span(
+            card,
+            Field::FlowLeast,
+            Field::FlowGreatest,
+            VolumeFlow::from_m3_per_s,
+        ),
         syringe_volume: card.si(Field::SyringeVolume).map(Volume::from_m3),
         dead_volume: card.si(Field::DeadVolume).map(Volume::from_m3),
     };
-    (pump.flow_span.is_some() || pump.syringe_volume.is_some() || pump.dead_volume.is_some()).then_some(pump)
+    (pump.flow_span.is_some() || pump.syringe_volume.is_some() || pump.dead_volume.is_some())
+        .then_some(pump)
 }
 
 fn plasma_of(card: &Card) -> PlasmaStation {
     PlasmaStation {
         electrode_width: card.si(Field::ElectrodeWidth).map(Length::from_m),
         power_span: span(card, Field::PowerLeast, Field::PowerGreatest, Power::from_w),
-        saturated_energy: card.si(Field::SaturatedEnergy).map(SurfaceTension::from_n_per_m),
-        characteristic_dose: card.si(Field::CharacteristicDose).map(PlasmaDose::from_j_per_m2),
+        exhaust: card.si(Field::Exhaust).map(VolumeFlow::from_m3_per_s),
+        saturated_energy: card
+            .si(Field::SaturatedEnergy)
+            .map(SurfaceTension::from_n_per_m),
+        characteristic_dose: card
+            .si(Field::CharacteristicDose)
+            .map(PlasmaDose::from_j_per_m2),
     }
 }
 
@@ -493,8 +618,15 @@ fn roller_of(card: &Card) -> HeatedRoller {
     HeatedRoller {
         diameter: card.si(Field::RollerDiameter).map(Length::from_m),
         wrap: card.si(Field::RollerWrap).map(Angle::from_rad),
-        contact: card.si(Field::RollerContact).map(HeatTransferCoefficient::from_w_per_m2_k),
-        temperature_span: span(card, Field::TemperatureLeast, Field::TemperatureGreatest, Temperature::from_k),
+        contact: card
+            .si(Field::RollerContact)
+            .map(HeatTransferCoefficient::from_w_per_m2_k),
+        temperature_span: span(
+            card,
+            Field::TemperatureLeast,
+            Field::TemperatureGreatest,
+            Temperature::from_k,
+        ),
     }
 }
 
@@ -502,9 +634,18 @@ fn dryer_of(card: &Card) -> Dryer {
     Dryer {
         length: card.si(Field::DryerLength).map(Length::from_m),
         gas: word_of(card, Field::Gas, &Gas::ALL, Gas::key).unwrap_or(Gas::Air),
-        h_top: card.si(Field::HTop).map(HeatTransferCoefficient::from_w_per_m2_k),
-        h_bottom: card.si(Field::HBottom).map(HeatTransferCoefficient::from_w_per_m2_k),
-        temperature_span: span(card, Field::TemperatureLeast, Field::TemperatureGreatest, Temperature::from_k),
+        h_top: card
+            .si(Field::HTop)
+            .map(HeatTransferCoefficient::from_w_per_m2_k),
+        h_bottom: card
+            .si(Field::HBottom)
+            .map(HeatTransferCoefficient::from_w_per_m2_k),
+        temperature_span: span(
+            card,
+            Field::TemperatureLeast,
+            Field::TemperatureGreatest,
+            Temperature::from_k,
+        ),
         fresh_gas: card.si(Field::FreshGas).map(VolumeFlow::from_m3_per_s),
         residual_solvent: card.si(Field::ResidualSolvent).map(Fraction::from_ratio),
     }
@@ -515,6 +656,8 @@ fn surroundings_of(card: &Card) -> Surroundings {
         room_temperature: card.si(Field::RoomTemperature).map(Temperature::from_k),
         relative_humidity: card.si(Field::RelativeHumidity).map(Fraction::from_ratio),
         open_path: card.si(Field::OpenPath).map(Length::from_m),
-        open_path_h: card.si(Field::OpenPathH).map(HeatTransferCoefficient::from_w_per_m2_k),
+        open_path_h: card
+            .si(Field::OpenPathH)
+            .map(HeatTransferCoefficient::from_w_per_m2_k),
     }
 }

@@ -105,7 +105,9 @@ impl Totals {
             return Some(false);
         }
         let known = self.ink_ml.is_some() && self.hours.is_some();
-        let stated = self.ink_in_hand_ml.is_some() && self.foil_in_hand_m.is_some() && self.hours_in_hand.is_some();
+        let stated = self.ink_in_hand_ml.is_some()
+            && self.foil_in_hand_m.is_some()
+            && self.hours_in_hand.is_some();
         (known && stated).then_some(true)
     }
 }
@@ -118,7 +120,11 @@ pub fn lay_out(project: &Project) -> Roll {
 
 /// As [`lay_out`] for some runs, which need not be the project's own (a proposal).
 pub fn lay_out_runs(project: &Project, runs: &[&Run]) -> Roll {
-    let leader_m = project.line.as_ref().and_then(|line| line.card.si(super::card::Field::Leader)).unwrap_or(0.0);
+    let leader_m = project
+        .line
+        .as_ref()
+        .and_then(|line| line.card.si(super::card::Field::Leader))
+        .unwrap_or(0.0);
     let mut layout = Layout {
         project,
         metre: leader_m,
@@ -130,14 +136,27 @@ pub fn lay_out_runs(project: &Project, runs: &[&Run]) -> Roll {
     let placed: Vec<RunOnRoll> = runs.iter().map(|run| layout.place(run)).collect();
     let all = |known: bool, total: f64| known.then_some(total);
     let totals = Totals {
-        ink_ml: all(placed.iter().all(|run| run.ink_ml.is_some()), layout.ink_used_ml),
+        ink_ml: all(
+            placed.iter().all(|run| run.ink_ml.is_some()),
+            layout.ink_used_ml,
+        ),
         foil_m: layout.metre,
-        hours: all(placed.iter().all(|run| run.minutes.is_some()), layout.minutes / 60.0),
+        hours: all(
+            placed.iter().all(|run| run.minutes.is_some()),
+            layout.minutes / 60.0,
+        ),
         ink_in_hand_ml: project.budget.ink_ml,
-        foil_in_hand_m: project.budget.foil_m.or_else(|| project.foil.si(super::card::Field::RollLength)),
+        foil_in_hand_m: project
+            .budget
+            .foil_m
+            .or_else(|| project.foil.si(super::card::Field::RollLength)),
         hours_in_hand: project.budget.hours,
     };
-    Roll { leader_m, runs: placed, totals }
+    Roll {
+        leader_m,
+        runs: placed,
+        totals,
+    }
 }
 
 struct Layout<'a> {
@@ -165,10 +184,15 @@ impl Layout<'_> {
         let knobs = resolved.as_ref().map(|resolved| &resolved.setting);
         let speed = knobs.and_then(|setting| setting.speed);
         let minutes = speed.map(|speed| set_up_minutes + length / speed.m_per_min());
-        let priming_ml = if is_first || is_strip_down { self.dead_volume_ml(resolved.as_ref()) } else { 0.0 };
+        let priming_ml = if is_first || is_strip_down {
+            self.dead_volume_ml(resolved.as_ref())
+        } else {
+            0.0
+        };
         let flow = knobs.and_then(|setting| setting.flow);
-        let ink_ml =
-            flow.zip(speed).map(|(flow, speed)| priming_ml + flow.ml_per_min() * length / speed.m_per_min());
+        let ink_ml = flow
+            .zip(speed)
+            .map(|(flow, speed)| priming_ml + flow.ml_per_min() * length / speed.m_per_min());
         let start_m = self.metre;
         self.metre += length;
         self.ink_used_ml += ink_ml.unwrap_or(priming_ml);
@@ -200,8 +224,13 @@ impl Layout<'_> {
             .collect();
         (!changed.is_empty()).then(|| SetUpBar {
             minutes: changed.iter().map(|setting| setting.effort.minutes).sum(),
-            changes: changed.iter().map(|setting| setting.label.clone()).collect(),
-            is_strip_down: changed.iter().any(|setting| setting.effort.class == EffortClass::StripDown),
+            changes: changed
+                .iter()
+                .map(|setting| setting.label.clone())
+                .collect(),
+            is_strip_down: changed
+                .iter()
+                .any(|setting| setting.effort.class == EffortClass::StripDown),
         })
     }
 
@@ -222,7 +251,8 @@ impl Layout<'_> {
     }
 
     fn dead_volume_ml(&self, resolved: Option<&Resolved>) -> f64 {
-        resolved.and_then(|resolved| resolved.line.pump?.dead_volume).map_or(0.0, Volume::ml)
+        resolved
+            .and_then(|resolved| resolved.line.pump?.dead_volume)
+            .map_or(0.0, Volume::ml)
     }
 }
-

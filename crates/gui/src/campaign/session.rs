@@ -105,7 +105,10 @@ impl Session {
     /// [`Refusal`]; nothing is changed then.
     pub fn apply(&mut self, command: &Command) -> Result<(), Refusal> {
         let inverse = self.change(command)?;
-        self.undo.push(Step { label: command.label(), command: inverse });
+        self.undo.push(Step {
+            label: command.label(),
+            command: inverse,
+        });
         if self.undo.len() > UNDO_DEPTH {
             self.undo.remove(0);
         }
@@ -120,7 +123,10 @@ impl Session {
     pub fn undo(&mut self) -> Result<(), Refusal> {
         if let Some(step) = self.undo.pop() {
             let inverse = self.change(&step.command)?;
-            self.redo.push(Step { label: step.label, command: inverse });
+            self.redo.push(Step {
+                label: step.label,
+                command: inverse,
+            });
         }
         Ok(())
     }
@@ -132,7 +138,10 @@ impl Session {
     pub fn redo(&mut self) -> Result<(), Refusal> {
         if let Some(step) = self.redo.pop() {
             let inverse = self.change(&step.command)?;
-            self.undo.push(Step { label: step.label, command: inverse });
+            self.undo.push(Step {
+                label: step.label,
+                command: inverse,
+            });
         }
         Ok(())
     }
@@ -152,9 +161,15 @@ impl Session {
         if self.journal.is_some() {
             return;
         }
-        let Some(folder) = &self.journal_folder else { return };
+        let Some(folder) = &self.journal_folder else {
+            return;
+        };
         let path = journal_path(folder, &self.project.id, std::process::id());
-        let start = JournalStart::new(self.path.clone(), self.fingerprint.clone(), self.project.clone());
+        let start = JournalStart::new(
+            self.path.clone(),
+            self.fingerprint.clone(),
+            self.project.clone(),
+        );
         match JournalWriter::start(path, &start) {
             Ok(journal) => self.journal = Some(journal),
             Err(error) => {
@@ -174,7 +189,10 @@ impl Session {
             return Err(FileError::Io {
                 doing: "saving without a name",
                 path: PathBuf::new(),
-                source: std::io::Error::new(std::io::ErrorKind::NotFound, "choose a file name first"),
+                source: std::io::Error::new(
+                    std::io::ErrorKind::NotFound,
+                    "choose a file name first",
+                ),
             });
         };
         let known = self.fingerprint.clone();
@@ -195,7 +213,11 @@ impl Session {
         self.path = Some(std::fs::canonicalize(&path).unwrap_or(path));
         self.saved_revision = self.revision;
         if let Some(journal) = &self.journal {
-            let start = JournalStart::new(self.path.clone(), self.fingerprint.clone(), self.project.clone());
+            let start = JournalStart::new(
+                self.path.clone(),
+                self.fingerprint.clone(),
+                self.project.clone(),
+            );
             journal.restart(start);
         }
         Ok(())
@@ -203,14 +225,21 @@ impl Session {
 
     /// What the journal could not do since the last call.
     pub fn journal_problems(&self) -> Vec<JournalError> {
-        self.journal.as_ref().map(JournalWriter::problems).unwrap_or_default()
+        self.journal
+            .as_ref()
+            .map(JournalWriter::problems)
+            .unwrap_or_default()
     }
 
     /// Ends the session. The journal is kept only if there are changes that the file does not hold.
     pub fn close(mut self) {
         let unsaved = self.has_unsaved_changes();
         if let Some(journal) = self.journal.take() {
-            if unsaved { journal.close() } else { journal.discard() }
+            if unsaved {
+                journal.close()
+            } else {
+                journal.discard()
+            }
         }
     }
 

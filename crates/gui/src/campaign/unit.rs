@@ -65,12 +65,24 @@ const fn row(
     factor: f64,
     offset: f64,
 ) -> UnitRow {
-    UnitRow { symbol, spellings, dimension, factor, offset }
+    UnitRow {
+        symbol,
+        spellings,
+        dimension,
+        factor,
+        offset,
+    }
 }
 
 /// Every unit the program knows, the usual one of each dimension first.
 const UNITS: &[UnitRow] = &[
-    row("µm", &["um", "μm", "micron", "microns"], Dimension::Length, 1e-6, 0.0),
+    row(
+        "µm",
+        &["um", "μm", "micron", "microns"],
+        Dimension::Length,
+        1e-6,
+        0.0,
+    ),
     row("mm", &[], Dimension::Length, 1e-3, 0.0),
     row("m", &[], Dimension::Length, 1.0, 0.0),
     row("nm", &[], Dimension::Length, 1e-9, 0.0),
@@ -82,39 +94,123 @@ const UNITS: &[UnitRow] = &[
     row("mm/s", &[], Dimension::Speed, 1e-3, 0.0),
     row("cm/s", &[], Dimension::Speed, 1e-2, 0.0),
     row("ft/min", &["fpm"], Dimension::Speed, 0.3048 / 60.0, 0.0),
-    row("mL/min", &["ml/min"], Dimension::VolumeFlow, 1e-6 / 60.0, 0.0),
-    row("µL/min", &["ul/min", "uL/min", "μL/min"], Dimension::VolumeFlow, 1e-9 / 60.0, 0.0),
+    row(
+        "mL/min",
+        &["ml/min"],
+        Dimension::VolumeFlow,
+        1e-6 / 60.0,
+        0.0,
+    ),
+    row(
+        "µL/min",
+        &["ul/min", "uL/min", "μL/min"],
+        Dimension::VolumeFlow,
+        1e-9 / 60.0,
+        0.0,
+    ),
     row("L/min", &["l/min"], Dimension::VolumeFlow, 1e-3 / 60.0, 0.0),
-    row("m³/h", &["m3/h", "m^3/h"], Dimension::VolumeFlow, 1.0 / 3600.0, 0.0),
+    row(
+        "m³/h",
+        &["m3/h", "m^3/h"],
+        Dimension::VolumeFlow,
+        1.0 / 3600.0,
+        0.0,
+    ),
     row("m³/s", &["m3/s", "m^3/s"], Dimension::VolumeFlow, 1.0, 0.0),
     row("mL", &["ml", "cm3", "cm³"], Dimension::Volume, 1e-6, 0.0),
     row("L", &["l"], Dimension::Volume, 1e-3, 0.0),
     row("m³", &["m3", "m^3"], Dimension::Volume, 1.0, 0.0),
-    row("mPa·s", &["mPas", "mPa.s", "mPa*s", "mPa s", "cP", "cps"], Dimension::Viscosity, 1e-3, 0.0),
-    row("Pa·s", &["Pas", "Pa.s", "Pa*s", "Pa s"], Dimension::Viscosity, 1.0, 0.0),
-    row("mN/m", &["dyn/cm", "dyne/cm", "mJ/m2", "mJ/m²"], Dimension::SurfaceTension, 1e-3, 0.0),
+    row(
+        "mPa·s",
+        &["mPas", "mPa.s", "mPa*s", "mPa s", "cP", "cps"],
+        Dimension::Viscosity,
+        1e-3,
+        0.0,
+    ),
+    row(
+        "Pa·s",
+        &["Pas", "Pa.s", "Pa*s", "Pa s"],
+        Dimension::Viscosity,
+        1.0,
+        0.0,
+    ),
+    row(
+        "mN/m",
+        &["dyn/cm", "dyne/cm", "mJ/m2", "mJ/m²"],
+        Dimension::SurfaceTension,
+        1e-3,
+        0.0,
+    ),
     row("N/m", &[], Dimension::SurfaceTension, 1.0, 0.0),
-    row("g/cm³", &["g/cm3", "g/cc", "g/mL", "g/ml", "kg/L"], Dimension::Density, 1e3, 0.0),
+    row(
+        "g/cm³",
+        &["g/cm3", "g/cc", "g/mL", "g/ml", "kg/L"],
+        Dimension::Density,
+        1e3,
+        0.0,
+    ),
     row("kg/m³", &["kg/m3", "kg/m^3"], Dimension::Density, 1.0, 0.0),
-    row("°C", &["degC", "C", "deg C", "celsius"], Dimension::Temperature, 1.0, 273.15),
+    row(
+        "°C",
+        &["degC", "C", "deg C", "celsius"],
+        Dimension::Temperature,
+        1.0,
+        273.15,
+    ),
     row("K", &["kelvin"], Dimension::Temperature, 1.0, 0.0),
-    row("°F", &["degF"], Dimension::Temperature, 5.0 / 9.0, 459.67 * 5.0 / 9.0),
+    row(
+        "°F",
+        &["degF"],
+        Dimension::Temperature,
+        5.0 / 9.0,
+        459.67 * 5.0 / 9.0,
+    ),
     row("Pa", &[], Dimension::Pressure, 1.0, 0.0),
     row("kPa", &[], Dimension::Pressure, 1e3, 0.0),
     row("mbar", &["hPa"], Dimension::Pressure, 1e2, 0.0),
     row("W", &["watt"], Dimension::Power, 1.0, 0.0),
     row("kW", &[], Dimension::Power, 1e3, 0.0),
-    row("W·min/m²", &["W.min/m2", "Wmin/m2", "W*min/m2", "W min/m2", "W·min/m2"], Dimension::PlasmaDose, 60.0, 0.0),
+    row(
+        "W·min/m²",
+        &["W.min/m2", "Wmin/m2", "W*min/m2", "W min/m2", "W·min/m2"],
+        Dimension::PlasmaDose,
+        60.0,
+        0.0,
+    ),
     row("J/m²", &["J/m2"], Dimension::PlasmaDose, 1.0, 0.0),
     row("kJ/m²", &["kJ/m2"], Dimension::PlasmaDose, 1e3, 0.0),
-    row("°", &["deg", "degree", "degrees"], Dimension::Angle, std::f64::consts::PI / 180.0, 0.0),
+    row(
+        "°",
+        &["deg", "degree", "degrees"],
+        Dimension::Angle,
+        std::f64::consts::PI / 180.0,
+        0.0,
+    ),
     row("rad", &[], Dimension::Angle, 1.0, 0.0),
-    row("W/m²K", &["W/m2K", "W/(m2K)", "W/(m²·K)", "W/m²/K"], Dimension::HeatTransfer, 1.0, 0.0),
+    row(
+        "W/m²K",
+        &["W/m2K", "W/(m2K)", "W/(m²·K)", "W/m²/K"],
+        Dimension::HeatTransfer,
+        1.0,
+        0.0,
+    ),
     row("s", &["sec"], Dimension::Duration, 1.0, 0.0),
     row("min", &[], Dimension::Duration, 60.0, 0.0),
-    row("h", &["hr", "hour", "hours"], Dimension::Duration, 3600.0, 0.0),
+    row(
+        "h",
+        &["hr", "hour", "hours"],
+        Dimension::Duration,
+        3600.0,
+        0.0,
+    ),
     row("d", &["day", "days"], Dimension::Duration, 86_400.0, 0.0),
-    row("%", &["percent", "wt%", "wt %", "vol%", "% RH"], Dimension::Fraction, 1e-2, 0.0),
+    row(
+        "%",
+        &["percent", "wt%", "wt %", "vol%", "% RH"],
+        Dimension::Fraction,
+        1e-2,
+        0.0,
+    ),
     row("ppm", &[], Dimension::Fraction, 1e-6, 0.0),
     row("g/m²", &["g/m2", "gsm"], Dimension::AreaMass, 1e-3, 0.0),
     row("mg/cm²", &["mg/cm2"], Dimension::AreaMass, 1e-2, 0.0),
@@ -179,19 +275,33 @@ impl Unit {
         let fitting = || symbols(UNITS.iter().filter(|unit| unit.dimension == dimension));
         match Self::parse(text) {
             Ok(unit) if unit.dimension() == dimension => Ok(unit),
-            Ok(unit) => Err(UnitError::DoesNotFit { symbol: unit.symbol().to_owned(), fitting: fitting() }),
-            Err(_) => Err(UnitError::Unknown { text: text.trim().to_owned(), hint: format!("use one of {}", fitting()) }),
+            Ok(unit) => Err(UnitError::DoesNotFit {
+                symbol: unit.symbol().to_owned(),
+                fitting: fitting(),
+            }),
+            Err(_) => Err(UnitError::Unknown {
+                text: text.trim().to_owned(),
+                hint: format!("use one of {}", fitting()),
+            }),
         }
     }
 
     /// The usual unit of a dimension.
     pub fn usual(dimension: Dimension) -> Self {
-        Self(UNITS.iter().position(|unit| unit.dimension == dimension).unwrap_or(0))
+        Self(
+            UNITS
+                .iter()
+                .position(|unit| unit.dimension == dimension)
+                .unwrap_or(0),
+        )
     }
 
     /// All units of a dimension, the usual one first.
     pub fn all_of(dimension: Dimension) -> Vec<Self> {
-        (0..UNITS.len()).filter(|index| UNITS[*index].dimension == dimension).map(Self).collect()
+        (0..UNITS.len())
+            .filter(|index| UNITS[*index].dimension == dimension)
+            .map(Self)
+            .collect()
     }
 
     /// The symbol as it stands on screen and in files.
@@ -231,7 +341,10 @@ impl Unit {
         }
         if self.dimension() != to.dimension() {
             let fitting = symbols(UNITS.iter().filter(|unit| unit.dimension == to.dimension()));
-            return Err(UnitError::DoesNotFit { symbol: self.symbol().to_owned(), fitting });
+            return Err(UnitError::DoesNotFit {
+                symbol: self.symbol().to_owned(),
+                fitting,
+            });
         }
         Ok(to.from_si(self.to_si(value)))
     }
@@ -300,9 +413,14 @@ impl fmt::Display for Quantity {
 /// [`UnitError::NoNumber`] if there is no number in front.
 pub fn split_number(text: &str) -> Result<(f64, &str), UnitError> {
     let text = text.trim();
-    let no_number = || UnitError::NoNumber { text: text.to_owned() };
+    let no_number = || UnitError::NoNumber {
+        text: text.to_owned(),
+    };
     // The longest prefix that is a number: `1e-3m` is 0.001 m, `5 eV` would be 5 with the unit "eV".
-    let ends = text.char_indices().map(|(index, c)| index + c.len_utf8()).rev();
+    let ends = text
+        .char_indices()
+        .map(|(index, c)| index + c.len_utf8())
+        .rev();
     for end in ends {
         let head = text.get(..end).unwrap_or_default();
         if head.ends_with(|c: char| c.is_ascii_digit() || c == '.')

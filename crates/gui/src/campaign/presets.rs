@@ -1,0 +1,396 @@
+//! Cards to start from: generic inks, foils and a lab coater, and the settings and goals people usually begin with.
+//!
+//! Values are typical, not measured: every number says so, and the user is asked to replace it. Foil figures follow
+//! the handbook table of `wetlane-physics`; the coater is invented and common in size.
+
+use super::card::{Card, Entry, Field, HowKnown, NumberEntry};
+use super::project::{
+    Effort, EffortClass, Goal, Importance, LineCard, Project, Quality, QualityKind, QualityScale,
+    Role, SettingEntry, SettingValue, StationCard, StationKind, Variation, WebMode,
+};
+use super::unit::Unit;
+
+/// One number of a preset.
+type Row = (Field, f64, &'static str);
+
+/// A card with typical numbers and words; rows whose unit is unknown are left out, which a test rules out.
+fn card(name: &str, note: &str, numbers: &[Row], words: &[(Field, &str)]) -> Card {
+    let mut card = Card {
+        name: name.to_owned(),
+        note: note.to_owned(),
+        ..Card::default()
+    };
+    for (field, value, unit) in numbers {
+        if let Ok(unit) = Unit::parse(unit) {
+            let entry = NumberEntry {
+                value: *value,
+                unit,
+                known: HowKnown::Typical,
+            };
+            card.fields.insert(*field, Entry::Number(entry));
+        }
+    }
+    for (field, word) in words {
+        card.fields.insert(*field, Entry::Word((*word).to_owned()));
+    }
+    card
+}
+
+/// Inks to start from, all typical values of their kind.
+pub fn inks() -> Vec<Card> {
+    let note = "Typical of its kind, not measured. Put your own figures in.";
+    vec![
+        card(
+            "Water-based dispersion",
+            note,
+            &[
+                (Field::Viscosity, 8.0, "mPa·s"),
+                (Field::SurfaceTension, 32.0, "mN/m"),
+                (Field::Density, 0.99, "g/cm³"),
+                (Field::Solids, 1.1, "%"),
+                (Field::DryDensity, 1.1, "g/cm³"),
+                (Field::AngleOnLip, 30.0, "°"),
+                (Field::AngleOnFoil, 20.0, "°"),
+            ],
+            &[(Field::Solvent, "water"), (Field::Activity, "free")],
+        ),
+        card(
+            "Nanowires in water and alcohol",
+            note,
+            &[
+                (Field::Viscosity, 12.0, "mPa·s"),
+                (Field::SurfaceTension, 28.0, "mN/m"),
+                (Field::Density, 0.98, "g/cm³"),
+                (Field::Solids, 0.3, "%"),
+                (Field::LargestParticle, 13.0, "µm"),
+                (Field::AngleOnLip, 30.0, "°"),
+                (Field::AngleOnFoil, 20.0, "°"),
+                (Field::PotLife, 8.0, "h"),
+            ],
+            &[(Field::Solvent, "water"), (Field::Activity, "free")],
+        ),
+        card(
+            "Polymer in toluene",
+            note,
+            &[
+                (Field::Viscosity, 15.0, "mPa·s"),
+                (Field::SurfaceTension, 28.5, "mN/m"),
+                (Field::Density, 0.87, "g/cm³"),
+                (Field::Solids, 2.0, "%"),
+                (Field::DryDensity, 1.1, "g/cm³"),
+                (Field::AngleOnLip, 20.0, "°"),
+                (Field::AngleOnFoil, 10.0, "°"),
+            ],
+            &[(Field::Solvent, "toluene"), (Field::Activity, "polymer")],
+        ),
+        card(
+            "Thick slurry in water",
+            note,
+            &[
+                (Field::Consistency, 6.0, "Pa·s"),
+                (Field::FlowIndex, 0.65, "×"),
+                (Field::SurfaceTension, 45.0, "mN/m"),
+                (Field::Density, 1.7, "g/cm³"),
+                (Field::Solids, 65.0, "%"),
+                (Field::LargestParticle, 20.0, "µm"),
+                (Field::AngleOnLip, 30.0, "°"),
+                (Field::AngleOnFoil, 40.0, "°"),
+            ],
+            &[(Field::Solvent, "water"), (Field::Activity, "free")],
+        ),
+    ]
+}
+
+/// Foils to start from.
+pub fn foils() -> Vec<Card> {
+    let note = "Handbook values of its material; the energy is that of untreated foil.";
+    vec![
+        card(
+            "Polyester 125 µm",
+            note,
+            &[
+                (Field::Thickness, 125.0, "µm"),
+                (Field::SurfaceEnergy, 41.0, "mN/m"),
+                (Field::HighestTemperature, 120.0, "°C"),
+                (Field::RollLength, 40.0, "m"),
+            ],
+            &[(Field::Material, "pet")],
+        ),
+        card(
+            "Polyester 50 µm, heat-stabilised",
+            note,
+            &[
+                (Field::Thickness, 50.0, "µm"),
+                (Field::SurfaceEnergy, 41.0, "mN/m"),
+                (Field::RollLength, 50.0, "m"),
+            ],
+            &[(Field::Material, "pet_heat_stabilised")],
+        ),
+        card(
+            "Polyimide 50 µm",
+            note,
+            &[
+                (Field::Thickness, 50.0, "µm"),
+                (Field::SurfaceEnergy, 40.0, "mN/m"),
+                (Field::RollLength, 20.0, "m"),
+            ],
+            &[(Field::Material, "polyimide")],
+        ),
+        card(
+            "Aluminium 15 µm",
+            note,
+            &[
+                (Field::Thickness, 15.0, "µm"),
+                (Field::RollLength, 60.0, "m"),
+            ],
+            &[(Field::Material, "aluminium")],
+        ),
+    ]
+}
+
+/// A compact lab coater with a slot die, invented and common in size.
+pub fn lab_coater() -> LineCard {
+    let none: &[(Field, &str)] = &[];
+    LineCard {
+        web: WebMode::RollToRoll,
+        card: card(
+            "Lab coater",
+            "Invented, common in size. Replace the figures with those of your machine.",
+            &[
+                (Field::SpeedLeast, 0.1, "m/min"),
+                (Field::SpeedGreatest, 6.0, "m/min"),
+                (Field::RoomTemperature, 22.0, "°C"),
+                (Field::RelativeHumidity, 50.0, "%"),
+                (Field::OpenPath, 0.4, "m"),
+                (Field::OpenPathH, 8.0, "W/m²K"),
+                (Field::Leader, 5.0, "m"),
+            ],
+            none,
+        ),
+        stations: vec![plasma(), slot_die(), dryer()],
+    }
+}
+
+/// The plasma station of the lab coater.
+pub fn plasma() -> StationCard {
+    StationCard {
+        kind: StationKind::Plasma,
+        card: card(
+            "Plasma",
+            "",
+            &[
+                (Field::ElectrodeWidth, 120.0, "mm"),
+                (Field::PowerLeast, 0.3, "W"),
+                (Field::PowerGreatest, 60.0, "W"),
+                (Field::SaturatedEnergy, 58.0, "mN/m"),
+                (Field::CharacteristicDose, 15.0, "W·min/m²"),
+            ],
+            &[],
+        ),
+    }
+}
+
+/// The slot die of the lab coater with its pump.
+pub fn slot_die() -> StationCard {
+    StationCard {
+        kind: StationKind::SlotDie,
+        card: card(
+            "Slot die",
+            "",
+            &[
+                (Field::CoatedWidth, 100.0, "mm"),
+                (Field::DownstreamLip, 0.5, "mm"),
+                (Field::UpstreamLip, 0.5, "mm"),
+                (Field::UpstreamGapRatio, 1.0, "×"),
+                (Field::LipCorner, 90.0, "°"),
+                (Field::GapLeast, 50.0, "µm"),
+                (Field::GapGreatest, 500.0, "µm"),
+                (Field::FlowLeast, 0.05, "mL/min"),
+                (Field::FlowGreatest, 30.0, "mL/min"),
+                (Field::DeadVolume, 4.0, "mL"),
+            ],
+            &[(Field::VacuumBox, "no")],
+        ),
+    }
+}
+
+/// The heated roller of the lab coater.
+pub fn heated_roller() -> StationCard {
+    StationCard {
+        kind: StationKind::HeatedRoller,
+        card: card(
+            "Heated roller",
+            "",
+            &[
+                (Field::RollerDiameter, 100.0, "mm"),
+                (Field::RollerWrap, 180.0, "°"),
+                (Field::RollerContact, 300.0, "W/m²K"),
+                (Field::TemperatureLeast, 20.0, "°C"),
+                (Field::TemperatureGreatest, 90.0, "°C"),
+            ],
+            &[],
+        ),
+    }
+}
+
+/// The hot-gas dryer of the lab coater.
+pub fn dryer() -> StationCard {
+    StationCard {
+        kind: StationKind::HotGasDryer,
+        card: card(
+            "Hot-gas dryer",
+            "",
+            &[
+                (Field::DryerLength, 1.2, "m"),
+                (Field::HTop, 30.0, "W/m²K"),
+                (Field::HBottom, 10.0, "W/m²K"),
+                (Field::TemperatureLeast, 40.0, "°C"),
+                (Field::TemperatureGreatest, 140.0, "°C"),
+                (Field::ResidualSolvent, 5.0, "%"),
+            ],
+            &[(Field::Gas, "air")],
+        ),
+    }
+}
+
+/// A setting, fixed, with its usual unit, range and effort.
+pub fn setting(role: Role) -> SettingEntry {
+    let (id, unit, now, minutes, class) = match role {
+        Role::Speed => ("speed", "m/min", 1.2, 0.0, EffortClass::OnTheFly),
+        Role::DryerTime => ("dryer_time", "s", 60.0, 0.0, EffortClass::OnTheFly),
+        Role::Flow => ("flow", "mL/min", 2.0, 0.0, EffortClass::OnTheFly),
+        Role::WetThickness => ("wet_thickness", "µm", 17.0, 0.0, EffortClass::OnTheFly),
+        Role::DryThickness => ("dry_thickness", "nm", 100.0, 0.0, EffortClass::OnTheFly),
+        Role::CoatWeight => ("coat_weight", "g/m²", 0.2, 0.0, EffortClass::OnTheFly),
+        Role::Gap => ("gap", "µm", 150.0, 6.0, EffortClass::StopAndWait),
+        Role::GapToWet => ("gap_to_wet", "×", 5.0, 6.0, EffortClass::StopAndWait),
+        Role::Vacuum => ("vacuum", "Pa", 0.0, 1.0, EffortClass::OnTheFly),
+        Role::PlasmaPower => ("plasma_power", "W", 5.0, 0.0, EffortClass::OnTheFly),
+        Role::PlasmaDose => ("plasma_dose", "W·min/m²", 20.0, 0.0, EffortClass::OnTheFly),
+        Role::RollerTemperature => (
+            "roller_temperature",
+            "°C",
+            40.0,
+            15.0,
+            EffortClass::StopAndWait,
+        ),
+        Role::GasTemperature => (
+            "air_temperature",
+            "°C",
+            90.0,
+            12.0,
+            EffortClass::StopAndWait,
+        ),
+        Role::Solids => ("solids", "%", 1.0, 35.0, EffortClass::StripDown),
+        Role::Viscosity => ("viscosity", "mPa·s", 10.0, 35.0, EffortClass::StripDown),
+        Role::Free => ("setting", "", 0.0, 0.0, EffortClass::OnTheFly),
+    };
+    SettingEntry {
+        id: id.to_owned(),
+        label: role.label().to_owned(),
+        role,
+        unit: unit.to_owned(),
+        now: SettingValue::Number(now),
+        variation: Variation::Fixed,
+        step: None,
+        scatter: None,
+        effort: Effort { class, minutes },
+    }
+}
+
+/// The range over which a setting is varied unless the user says otherwise.
+pub const fn usual_range(role: Role) -> Option<(f64, f64)> {
+    match role {
+        Role::Speed => Some((0.6, 2.4)),
+        Role::DryerTime => Some((30.0, 120.0)),
+        Role::Flow => Some((1.0, 4.0)),
+        Role::WetThickness => Some((10.0, 24.0)),
+        Role::DryThickness => Some((50.0, 150.0)),
+        Role::CoatWeight => Some((0.1, 0.3)),
+        Role::Gap => Some((100.0, 250.0)),
+        Role::GapToWet => Some((2.0, 10.0)),
+        Role::Vacuum => Some((0.0, 200.0)),
+        Role::PlasmaPower => Some((2.0, 20.0)),
+        Role::PlasmaDose => Some((5.0, 40.0)),
+        Role::RollerTemperature => Some((30.0, 70.0)),
+        Role::GasTemperature => Some((70.0, 110.0)),
+        Role::Solids => Some((0.5, 1.5)),
+        Role::Viscosity => Some((5.0, 15.0)),
+        Role::Free => None,
+    }
+}
+
+/// A film quality with nothing wanted of it yet.
+pub fn quality(id: &str, label: &str, unit: &str) -> Quality {
+    Quality {
+        id: id.to_owned(),
+        label: label.to_owned(),
+        unit: unit.to_owned(),
+        kind: QualityKind::Continuous,
+        goal: Goal::Watch,
+        importance: Importance::Must,
+        weight: 1.0,
+        places: Vec::new(),
+        classes: Vec::new(),
+        scale: QualityScale::Plain,
+    }
+}
+
+/// Settings that a new project on a line starts with, all fixed.
+pub fn starting_settings(line: &LineCard) -> Vec<SettingEntry> {
+    let mut roles = vec![Role::Speed, Role::WetThickness, Role::Gap];
+    for station in &line.stations {
+        match station.kind {
+            StationKind::Plasma => roles.push(Role::PlasmaDose),
+            StationKind::HeatedRoller => roles.push(Role::RollerTemperature),
+            StationKind::HotGasDryer => roles.push(Role::GasTemperature),
+            StationKind::SlotDie => {}
+        }
+    }
+    roles.into_iter().map(setting).collect()
+}
+
+/// A new project on a line with these cards.
+pub fn new_project(
+    title: &str,
+    seed: u64,
+    created: String,
+    ink: Card,
+    foil: Card,
+    line: LineCard,
+) -> Project {
+    let mut project = Project::new(title, uuid::Uuid::new_v4().to_string(), created, seed);
+    project.settings = starting_settings(&line);
+    project.ink = ink;
+    project.foil = foil;
+    project.line = Some(line);
+    project
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::campaign::validity::problems_of;
+
+    #[test]
+    fn every_preset_makes_a_valid_project_with_all_its_numbers() {
+        for ink in inks() {
+            for foil in foils() {
+                let project =
+                    new_project("test", 1, String::new(), ink.clone(), foil, lab_coater());
+                assert_eq!(problems_of(&project), Vec::new(), "{}", ink.name);
+            }
+        }
+        let mut stations = lab_coater().stations;
+        stations.push(heated_roller());
+        let n_numbers: usize = stations
+            .iter()
+            .map(|station| station.card.fields.len())
+            .sum();
+        assert_eq!(
+            n_numbers,
+            5 + 11 + 7 + 5,
+            "a row was dropped: its unit is unknown"
+        );
+    }
+}

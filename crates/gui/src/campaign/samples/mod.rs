@@ -1,0 +1,48 @@
+//! Invented sample projects with readings made from a stated truth and a seed.
+//!
+//! Everything in them is made up: inks, numbers, results. The plan comes from the program's own planning, the limits
+//! from its own physics, and the readings from the hidden truth that stands as formulas in each sample's file plus
+//! normal scatter. `cargo run --example make_samples` writes the files; a test makes sure that they are up to date.
+
+mod hole_transport_layer;
+mod nanowire_electrode;
+mod scatter;
+
+use super::planning::PlanError;
+use super::project::Project;
+
+pub use hole_transport_layer::hole_transport_layer;
+pub use nanowire_electrode::nanowire_electrode;
+
+/// A sample that ships with the program.
+#[derive(Debug, Clone, Copy)]
+pub struct Sample {
+    /// Name of its file in `sample-projects`.
+    pub file_name: &'static str,
+    /// Title on the start page.
+    pub title: &'static str,
+    /// One sentence of what it shows.
+    pub shows: &'static str,
+    /// Its bytes.
+    pub bytes: &'static [u8],
+    /// Makes it anew.
+    pub make: fn() -> Result<Project, PlanError>,
+}
+
+/// The samples in the order of the start page.
+pub const SAMPLES: [Sample; 2] = [
+    Sample {
+        file_name: "a-silver-nanowire-electrode.json",
+        title: "Silver-nanowire electrode",
+        shows: "Which of six settings matter: 16 runs and 3 return runs, six corners cannot run.",
+        bytes: include_bytes!("../../../../../sample-projects/a-silver-nanowire-electrode.json"),
+        make: nanowire_electrode,
+    },
+    Sample {
+        file_name: "b-hole-transport-layer.json",
+        title: "Hole-transport layer",
+        shows: "A map of the response with settings that are hard to change: eight set-ups of four runs.",
+        bytes: include_bytes!("../../../../../sample-projects/b-hole-transport-layer.json"),
+        make: hole_transport_layer,
+    },
+];
