@@ -163,6 +163,9 @@ pub enum FitError {
         /// What was given.
         value: f64,
     },
+    /// A question that the fit has no answer to, with the reason.
+    #[error(transparent)]
+    Undefined(#[from] crate::undefined::Undefined),
     /// A point or term that does not belong to the factors.
     #[error(transparent)]
     Space(#[from] StatsError),

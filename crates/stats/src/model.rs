@@ -275,6 +275,40 @@ impl ModelLayout {
         Ok(layout)
     }
 
+    /// The layout of other terms with the same blocks and coding.
+    pub(crate) fn with_terms(
+        &self,
+        space: &FactorSpace,
+        terms: &TermList,
+    ) -> Result<Self, StatsError> {
+        let mut layout = Self::new(space, terms, None, self.coding)?;
+        let Some(blocks) = self
+            .groups
+            .iter()
+            .find(|group| group.source == ColumnSource::Blocks)
+        else {
+            return Ok(layout);
+        };
+        let at = usize::from(layout.has_intercept);
+        let n_blocks = blocks.columns.len();
+        let names = self.column_names[blocks.columns.clone()].to_vec();
+        layout.column_names.splice(at..at, names);
+        layout
+            .recipes
+            .splice(at..at, vec![ColumnRecipe::Block; n_blocks]);
+        for group in layout.groups.iter_mut().skip(at) {
+            group.columns = group.columns.start + n_blocks..group.columns.end + n_blocks;
+        }
+        layout.groups.insert(
+            at,
+            ColumnGroup {
+                columns: at..at + n_blocks,
+                ..blocks.clone()
+            },
+        );
+        Ok(layout)
+    }
+
     fn add_blocks(&mut self, blocks: Option<&Blocks>) {
         let Some(blocks) = blocks else { return };
         let start = self.recipes.len();

@@ -70,7 +70,7 @@ impl LeastSquares {
             .sum()
     }
 
-    fn check_estimable(&self, row: &[f64], kept: &[f64]) -> Known<()> {
+    pub(crate) fn check_estimable(&self, row: &[f64], kept: &[f64]) -> Known<()> {
         let size = row.iter().map(|v| v * v).sum::<f64>().sqrt();
         let lost: Vec<&str> = self
             .qr

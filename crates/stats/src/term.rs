@@ -270,6 +270,18 @@ impl TermList {
         Self::new(terms)
     }
 
+    /// The two-factor products and squares of numbers that are not in this list: what its terms may be aliased with.
+    #[must_use]
+    pub fn second_order_outside(&self, space: &FactorSpace) -> Self {
+        let all = Self::quadratic(space).terms;
+        Self {
+            terms: all
+                .into_iter()
+                .filter(|term| term.order() == 2 && !self.terms.contains(term))
+                .collect(),
+        }
+    }
+
     /// Reads a comma-separated list. The intercept is added unless `intercept` says otherwise.
     ///
     /// # Errors
