@@ -6,9 +6,15 @@ use egui_kittest::Harness;
 use wetlane::theme;
 use wetlane::widgets::limit_row::{LimitLine, limit_list};
 use wetlane::widgets::margin_bar::{LimitState, Margin};
+use wetlane::widgets::message_list::{MessageView, MessageWeight, message_line};
 use wetlane::widgets::number_field::NumberField;
+use wetlane::widgets::paper_page::{A4_RATIO, paper_page};
+use wetlane::widgets::screen_tape::{TapeItem, screen_tape};
+use wetlane::widgets::setting_row::{
+    Effort, SettingLine, plain_setting_row, range_fields, setting_head,
+};
 use wetlane::widgets::spine::{SpineModel, StationKind, StationView, TitleLine, WetLane, spine};
-use wetlane::widgets::{button, heading};
+use wetlane::widgets::{button, choice, heading, text_field};
 
 use crate::software_renderer::SoftwareRenderer;
 
@@ -329,4 +335,203 @@ fn other_heads(ui: &mut Ui) {
 #[test]
 fn other_heads_can_be_drawn() -> Result<(), String> {
     draw("heads", vec2(1366.0, 700.0), other_heads)
+}
+
+pub(crate) fn screens() -> Vec<TapeItem> {
+    [
+        ("Line", "6 varied, 5 fixed"),
+        ("Plan", "19 runs, 4 cannot run"),
+        ("Roll", "33.5 m"),
+        ("Readings", "18 sound, 1 faulty"),
+        ("Answers", "5 qualities"),
+        ("Report", "4 pages"),
+    ]
+    .map(|(name, count)| TapeItem::new(name, count))
+    .into()
+}
+
+pub(crate) fn settings() -> Vec<SettingLine> {
+    let line = |name: &str,
+                unit: &str,
+                machine,
+                range,
+                now: f64,
+                now_text: &str,
+                effort,
+                minutes: &str| SettingLine {
+        name: name.into(),
+        unit: unit.into(),
+        machine,
+        range: Some(range),
+        range_text: format!("{} to {}", range.0, range.1),
+        now: Some(now),
+        now_text: now_text.into(),
+        effort,
+        minutes: minutes.into(),
+        is_log: false,
+    };
+    let mut lines = vec![
+        line(
+            "Speed",
+            "m/min",
+            (0.1, 6.0),
+            (0.6, 2.4),
+            1.8,
+            "1.80",
+            Effort::OnTheFly,
+            "",
+        ),
+        line(
+            "Gap",
+            "µm",
+            (50.0, 500.0),
+            (100.0, 250.0),
+            250.0,
+            "250",
+            Effort::StopAndWait,
+            "6 min",
+        ),
+        line(
+            "Wire content",
+            "wt%",
+            (0.1, 0.5),
+            (0.15, 0.3),
+            0.3,
+            "0.30",
+            Effort::StripDown,
+            "35 min",
+        ),
+        line(
+            "Vacuum",
+            "Pa",
+            (0.0, 500.0),
+            (0.0, 0.0),
+            60.0,
+            "60",
+            Effort::OnTheFly,
+            "",
+        ),
+    ];
+    lines[3].range = None;
+    lines
+}
+
+pub(crate) fn messages() -> Vec<MessageView> {
+    vec![
+        MessageView {
+            weight: MessageWeight::Refusal,
+            place: "Run 7, wet thickness".into(),
+            what: "\"12,5O\" is not a number.".into(),
+            todo: "Check the last character, it may be the letter O.".into(),
+            can_jump: true,
+        },
+        MessageView {
+            weight: MessageWeight::Warning,
+            place: "Run 4, place right".into(),
+            what: "Set aside: fingerprint.".into(),
+            todo: String::new(),
+            can_jump: true,
+        },
+        MessageView {
+            place: "Readings".into(),
+            what: "Transmittance is missing in runs 13, 15, 17 and 18.".into(),
+            can_jump: false,
+            ..MessageView::default()
+        },
+    ]
+}
+
+fn settings_column(ui: &mut Ui) {
+    setting_head(ui, "Settings");
+    for (i, line) in settings().iter().enumerate() {
+        plain_setting_row(ui, egui::Id::unique(("setting", i)), line, i == 0);
+    }
+    ui.add_space(8.0);
+    range_fields(
+        ui,
+        egui::Id::unique("range"),
+        "Speed",
+        ("0.60", "2.40"),
+        "m/min",
+    );
+    text_field::text_field(
+        ui,
+        egui::Id::unique("project"),
+        "Project",
+        "Invented electrode",
+        (90.0, 240.0),
+    );
+    text_field::note_field(
+        ui,
+        egui::Id::unique("note"),
+        "Note, run 4",
+        "edge waved for 0.2 m",
+        2,
+    );
+}
+
+fn choices_column(ui: &mut Ui) {
+    heading::section_head(ui, "What kind of question", "");
+    choice::radio_rows(
+        ui,
+        &[
+            "Which settings matter",
+            "Map the response",
+            "Unknown window",
+        ],
+        Some(0),
+    );
+    let words: Vec<String> = ["Lab coater, 100 mm", "Pilot coater, 300 mm"]
+        .map(Into::into)
+        .into();
+    choice::dropdown(
+        ui,
+        egui::Id::unique("card"),
+        "Line card",
+        &words,
+        (Some(0), 200.0),
+    );
+    ui.add_space(8.0);
+    choice::word_row(
+        ui,
+        &[
+            "Sound film",
+            "Sheet resistance",
+            "Haze",
+            "Transmittance",
+            "Class",
+            "Spread",
+        ],
+        1,
+    );
+    heading::quiet_head(ui, "smallest sure change, Ω/sq", "");
+}
+
+fn forms(ui: &mut Ui) {
+    screen_tape(ui, &screens(), 1);
+    ui.add_space(10.0);
+    ui.horizontal_top(|ui| {
+        ui.allocate_ui(vec2(404.0, 300.0), |ui| ui.vertical(settings_column));
+        ui.add_space(26.0);
+        ui.allocate_ui(vec2(330.0, 300.0), |ui| ui.vertical(choices_column));
+        ui.add_space(26.0);
+        paper_page(ui, "Page 1 of 4", vec2(220.0, 220.0 * A4_RATIO), |ui| {
+            heading::section_head(ui, "Recipe card", "set and tolerance");
+            heading::body_text(ui, "Plasma 4.3 ± 0.6 W");
+        });
+    });
+    let mut is_open = true;
+    ui.with_layout(egui::Layout::bottom_up(egui::Align::Min), |ui| {
+        message_line(
+            ui,
+            &mut is_open,
+            &messages(),
+            ("", "Journal written 14:02:31"),
+        );
+    });
+}
+
+#[test]
+fn forms_can_be_drawn() -> Result<(), String> {
+    draw("forms", vec2(1100.0, 620.0), forms)
 }

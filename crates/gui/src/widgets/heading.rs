@@ -137,3 +137,14 @@ fn paragraph(ui: &mut Ui, text: Lettering) -> Response {
     response.widget_info(|| WidgetInfo::labeled(egui::accesskit::Role::Label, true, &text.text));
     response
 }
+
+/// A word in a row of fields, in their vertical middle.
+pub fn inline_text(ui: &mut Ui, text: &str) -> Response {
+    let lettering = Lettering::new(text, theme::regular(text_size::CELL), Palette::of(ui).ink2);
+    let size = vec2(lettering.width(ui.painter()), measure::FIELD_HEIGHT);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+    let base_line = super::lettering::base_line_around(rect.center().y, text_size::CELL);
+    lettering.write(ui.painter(), pos2(rect.left(), base_line), Align::LEFT);
+    response.widget_info(|| WidgetInfo::labeled(egui::accesskit::Role::Label, true, text));
+    response
+}

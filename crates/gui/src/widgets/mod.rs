@@ -4,11 +4,17 @@
 //! that can be acted on has a name in the accessibility tree, takes the keyboard focus and shows it.
 
 pub mod button;
+pub mod choice;
 pub mod flag;
 pub mod hatch;
 pub mod heading;
 pub mod lettering;
 pub mod limit_row;
 pub mod margin_bar;
+pub mod message_list;
 pub mod number_field;
+pub mod paper_page;
+pub mod screen_tape;
+pub mod setting_row;
 pub mod spine;
+pub mod text_field;

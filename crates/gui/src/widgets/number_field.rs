@@ -284,7 +284,8 @@ impl<'a> NumberField<'a> {
     }
 
     fn text_edit(&self, ui: &mut Ui, rect: Rect, text: &mut String) -> Response {
-        let inner = rect.shrink2(vec2(7.0, 1.0));
+        // One point lower than the middle of the line box: digits have no descenders.
+        let inner = rect.shrink2(vec2(7.0, 1.0)).translate(vec2(0.0, 1.0));
         let hint = egui::RichText::new(self.hint)
             .color(Palette::of(ui).ink2)
             .font(self.font.clone());

@@ -65,39 +65,41 @@ pub(super) struct Column {
 
 /// How much of the lettering is shown, from all to least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Shown {
-    unused_stations: bool,
-    below: bool,
-    beside: bool,
+enum Detail {
+    Everything,
+    UsedStations,
+    WithoutSecondLine,
+    WithoutBeside,
+    NamesOnly,
 }
 
-const STEPS: [Shown; 5] = [
-    Shown {
-        unused_stations: true,
-        below: true,
-        beside: true,
-    },
-    Shown {
-        unused_stations: false,
-        below: true,
-        beside: true,
-    },
-    Shown {
-        unused_stations: false,
-        below: false,
-        beside: true,
-    },
-    Shown {
-        unused_stations: false,
-        below: true,
-        beside: false,
-    },
-    Shown {
-        unused_stations: false,
-        below: false,
-        beside: false,
-    },
-];
+impl Detail {
+    const STEPS: [Self; 5] = [
+        Self::Everything,
+        Self::UsedStations,
+        Self::WithoutSecondLine,
+        Self::WithoutBeside,
+        Self::NamesOnly,
+    ];
+
+    fn has_unused_stations(self) -> bool {
+        self == Self::Everything
+    }
+
+    fn has_second_line(self) -> bool {
+        matches!(
+            self,
+            Self::Everything | Self::UsedStations | Self::WithoutBeside
+        )
+    }
+
+    fn has_beside(self) -> bool {
+        matches!(
+            self,
+            Self::Everything | Self::UsedStations | Self::WithoutSecondLine
+        )
+    }
+}
 
 /// The columns of all stations that are drawn, from left to right.
 ///
@@ -109,13 +111,14 @@ pub(super) fn columns(
     size: &Size,
 ) -> Vec<Column> {
     let available = rect.width() - 2.0 * margin(size);
-    let first = if size.is_compact { STEPS.len() - 1 } else { 0 };
-    for (i, shown) in STEPS.iter().enumerate().skip(first) {
-        let widths = widths(painter, model, size, *shown);
+    let least = Detail::STEPS.len() - 1;
+    let first = if size.is_compact { least } else { 0 };
+    for (i, detail) in Detail::STEPS.into_iter().enumerate().skip(first) {
+        let widths = widths(painter, model, size, detail);
         let taken: f32 = widths.iter().map(|(_, width)| width).sum();
         let gaps = widths.len().saturating_sub(1) as f32;
-        if taken + gaps * LEAST_GAP <= available || i == STEPS.len() - 1 {
-            return spread(rect, model, size, (&widths, *shown));
+        if taken + gaps * LEAST_GAP <= available || i == least {
+            return spread(rect, model, size, (&widths, detail));
         }
     }
     Vec::new()
@@ -130,15 +133,15 @@ fn margin(size: &Size) -> f32 {
 }
 
 /// Station numbers with the width that each needs.
-fn widths(painter: &Painter, model: &SpineModel, size: &Size, shown: Shown) -> Vec<(usize, f32)> {
+fn widths(painter: &Painter, model: &SpineModel, size: &Size, detail: Detail) -> Vec<(usize, f32)> {
     let stations = model.stations.iter().enumerate();
     stations
-        .filter(|(_, station)| station.is_used || shown.unused_stations)
-        .map(|(i, station)| (i, width_of(painter, station, size, shown)))
+        .filter(|(_, station)| station.is_used || detail.has_unused_stations())
+        .map(|(i, station)| (i, width_of(painter, station, size, detail)))
         .collect()
 }
 
-fn width_of(painter: &Painter, station: &StationView, size: &Size, shown: Shown) -> f32 {
+fn width_of(painter: &Painter, station: &StationView, size: &Size, detail: Detail) -> f32 {
     let drawing = drawing_width(station.kind) * size.k;
     let names = if size.is_compact {
         Lettering::new(
@@ -151,13 +154,13 @@ fn width_of(painter: &Painter, station: &StationView, size: &Size, shown: Shown)
         run_width(
             painter,
             NAME_GAP,
-            &name_run(&Palette::LIGHT, station, shown.beside),
+            &name_run(&Palette::LIGHT, station, detail.has_beside()),
         )
     };
     let plain = |text: &str, size: f32| {
         Lettering::new(text, theme::regular(size), Palette::LIGHT.ink2).width(painter)
     };
-    let below = if shown.below {
+    let below = if detail.has_second_line() {
         plain(&station.below, text_size::UNIT)
     } else {
         0.0
@@ -238,9 +241,9 @@ fn spread(
     rect: Rect,
     model: &SpineModel,
     size: &Size,
-    plan: (&[(usize, f32)], Shown),
+    plan: (&[(usize, f32)], Detail),
 ) -> Vec<Column> {
-    let (widths, shown) = plan;
+    let (widths, detail) = plan;
     let margin = margin(size);
     let taken: f32 = widths.iter().map(|(_, width)| width).sum();
     let gaps = widths.len().saturating_sub(1).max(1) as f32;
@@ -283,8 +286,8 @@ fn spread(
             room_left,
             room_right,
             name_base: rect.top() + size.name_base,
-            shows_beside: shown.beside,
-            shows_below: shown.below,
+            shows_beside: detail.has_beside(),
+            shows_below: detail.has_second_line(),
             target: Rect::from_min_max(
                 pos2(left - gap.min(24.0) / 2.0, top),
                 pos2(target_right.min(left + width + 12.0), rect.bottom()),

@@ -138,7 +138,7 @@ impl Web<'_> {
         let (dry_at, after) = match (&self.model.wet_lane, dryer) {
             (WetLane::None, _) => return,
             (WetLane::DryAt { share, .. }, Some((left, right))) => {
-                (self.dry_x(*share, left, right), LANE_DRY)
+                (dry_x(*share, left, right), LANE_DRY)
             }
             (WetLane::StaysWet, Some((_, right))) => (right, LANE_STILL_WET),
             (WetLane::DryAt { .. } | WetLane::StaysWet, None) => (wet_to, LANE),
@@ -180,16 +180,6 @@ impl Web<'_> {
         }
     }
 
-    fn dry_x(&self, share: f64, left: f32, right: f32) -> f32 {
-        #[expect(clippy::cast_possible_truncation, reason = "held within 0..=1")]
-        let share = if share.is_nan() {
-            1.0
-        } else {
-            share.clamp(0.0, 1.0) as f32
-        };
-        left + share * (right - left)
-    }
-
     /// Speed above the web and an arrow below it, between the first two stations.
     fn speed(&self) {
         let [first, second, ..] = self.columns else {
@@ -203,7 +193,7 @@ impl Web<'_> {
             - self
                 .station(second)
                 .map_or(20.0, |s| drawing_width(s.kind) / 2.0);
-        let middle = (first_right + second_left) / 2.0;
+        let middle = f32::midpoint(first_right, second_left);
         Lettering::new(
             &self.model.speed,
             theme::bold(text_size::CELL),
@@ -252,7 +242,7 @@ impl Web<'_> {
             self.palette.ink2,
         );
         let half = words.width(self.painter) / 2.0 + 6.0;
-        let middle = (from + to) / 2.0;
+        let middle = f32::midpoint(from, to);
         if middle - half < from + 4.0 {
             return;
         }
@@ -271,7 +261,7 @@ impl Web<'_> {
         else {
             return;
         };
-        let x = self.dry_x(*share, left, right);
+        let x = dry_x(*share, left, right);
         self.painter.vline(
             x,
             self.y - 9.0..=self.y + 9.0,
@@ -297,4 +287,14 @@ impl Web<'_> {
             words.write_cased(self.painter, pos2(x - 5.0, base_line), Align::RIGHT, casing);
         }
     }
+}
+
+fn dry_x(share: f64, left: f32, right: f32) -> f32 {
+    #[expect(clippy::cast_possible_truncation, reason = "held within 0..=1")]
+    let share = if share.is_nan() {
+        1.0
+    } else {
+        share.clamp(0.0, 1.0) as f32
+    };
+    left + share * (right - left)
 }
