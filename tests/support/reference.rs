@@ -41,6 +41,11 @@ impl Reference {
         value
     }
 
+    /// True if the file has a part of this name.
+    pub(crate) fn has(&self, key: &str) -> bool {
+        !self.json[key].is_null()
+    }
+
     /// The numbers of a table given row by row under `key`.
     pub(crate) fn table(&self, key: &str) -> Vec<Vec<f64>> {
         list(self.data(key)).iter().map(numbers).collect()
