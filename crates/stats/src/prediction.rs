@@ -224,6 +224,30 @@ impl Prediction {
         Ok(Interval::around(self.value.clone()?, half))
     }
 
+    /// Chance that one new run falls between `low` and `high` (either may be infinite), from the t distribution of its
+    /// prediction: (y − ŷ)/(s √(1 + v)) on the error df. Scatter and the doubt of the fit are both in it.
+    ///
+    /// # Errors
+    /// As [`Prediction::standard_error`].
+    pub fn chance_of_single_between(&self, low: f64, high: f64) -> Known<f64> {
+        let center = self.value.clone()?;
+        let spread = self.sd.clone()? * (1.0 + self.variance_factor.clone()?).sqrt();
+        let t = StudentT::new(self.df as f64)
+            .ok()
+            .ok_or(Undefined::NoErrorDf)?;
+        let above = if high.is_infinite() {
+            0.0
+        } else {
+            t.sf((high - center) / spread)
+        };
+        let below = if low.is_infinite() {
+            0.0
+        } else {
+            t.cdf((low - center) / spread)
+        };
+        Ok((1.0 - above - below).clamp(0.0, 1.0))
+    }
+
     /// Interval that holds the share `coverage` of all future runs at this point with confidence `level`: value ± k s
     /// with the factor of [`tolerance_factor`] for n* = 1/v.
     ///

@@ -4,7 +4,9 @@
 //! never names the window's toolkit. Two narrow doors: everything physical passes [`resolve`], everything statistical
 //! passes `analysis`.
 
+pub mod analysis;
 pub mod analysis_table;
+pub mod answers;
 pub mod card;
 pub mod clock;
 pub mod command;
@@ -15,8 +17,10 @@ pub mod planning;
 pub mod presets;
 pub mod project;
 pub mod project_file;
+pub mod pull;
 pub mod resolve;
 pub mod roll;
 pub mod session;
 pub mod unit;
 pub mod validity;
+pub mod window_map;
