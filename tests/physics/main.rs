@@ -1,1 +1,46 @@
-//! placeholder
+//! Vouches for `wetlane-physics`: every number against an outside source or an independent second computation, every
+//! limit against its properties, every bad input against its error.
+//!
+//! Kinds of check, stated beside each number: "published" (an outside number, its source named), "from memory" (an
+//! outside number not seen again), "computed" (a second implementation gives the same number) and "identity" (exact).
+
+#[path = "../support/mod.rs"]
+mod support;
+
+mod bad_inputs;
+mod cautions;
+mod drying;
+mod independent_margins;
+mod limits_of_a_line;
+mod metering;
+mod plasma;
+mod properties;
+mod quantities;
+mod rheology;
+mod sample_lines;
+mod sample_projects;
+mod slot_die_window;
+mod solvents;
+mod vapor_and_ozone;
+mod verdicts;
+mod wetting;
+mod window_ranges;
+mod words;
+
+/// Compares within an absolute distance, for quantities whose zero is arbitrary.
+#[track_caller]
+fn assert_within(actual: f64, expected: f64, distance: f64, source: &str) {
+    assert!(
+        (actual - expected).abs() <= distance,
+        "got {actual}, wanted {expected} ± {distance}: {source}"
+    );
+}
+
+/// Compares with a published bracket.
+#[track_caller]
+fn assert_between(actual: f64, least: f64, greatest: f64, source: &str) {
+    assert!(
+        (least..=greatest).contains(&actual),
+        "got {actual}, wanted {least} to {greatest}: {source}"
+    );
+}

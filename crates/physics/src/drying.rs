@@ -299,6 +299,66 @@ pub fn falling_rate_time(
     Duration::from_s((4.0 * t * t / (pi_squared * diffusivity_m2_per_s) * logarithm).max(0.0))
 }
 
+/// Solvent per dry mass below which a film of dissolved polymer cannot dry in a gas, at any speed: where its activity has
+/// fallen to the partial pressure of the gas over the vapour pressure at the film's temperature (eq 6.6). Infinite if the
+/// gas is saturated.
+pub fn least_residual(
+    solvent: Solvent,
+    dry_density: Density,
+    film: Temperature,
+    gas_vapor: Pressure,
+    chi: f64,
+) -> f64 {
+    let wanted = gas_vapor.pa() / solvent.vapor_pressure(film).pa();
+    let (mut dry, mut wet) = (0.0, 1.0);
+    for _ in 0..CONSTANT_RATE_HALVINGS {
+        let middle = 0.5 * (dry + wet);
+        if flory_huggins_activity(middle, chi) < wanted {
+            dry = middle;
+        } else {
+            wet = middle;
+        }
+    }
+    let phi = 0.5 * (dry + wet);
+    phi / (1.0 - phi) * solvent.density().kg_per_m3() / dry_density.kg_per_m3()
+}
+
+/// A vapour given by its own numbers, for [`evaporative_cooling_temperature`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CoolingVapor {
+    /// Molar mass [kg/mol].
+    pub molar_mass_kg_per_mol: f64,
+    /// Heat of vaporization [J/kg].
+    pub heat_of_vaporization_j_per_kg: f64,
+    /// Vapour pressure, taken as constant.
+    pub vapor_pressure: Pressure,
+    /// Lewis number of vapour and gas.
+    pub lewis_number: f64,
+}
+
+/// Temperature of a wet surface in dry gas by the textbook's estimate: slow evaporation, vapour pressure taken as constant,
+/// density and heat capacity [J/(kg·K)] of the gas given. `None` where it has no solution. A check of the film balance, not
+/// part of it.
+///
+/// # Source
+/// Incropera et al., Fundamentals of Heat and Mass Transfer, evaporative cooling, quoted from memory, unverified.
+pub fn evaporative_cooling_temperature(
+    vapor: CoolingVapor,
+    gas: Temperature,
+    gas_density: Density,
+    gas_heat_capacity: f64,
+) -> Option<Temperature> {
+    let numerator = vapor.molar_mass_kg_per_mol
+        * vapor.heat_of_vaporization_j_per_kg
+        * vapor.vapor_pressure.pa();
+    let denominator = crate::physical_constants::GAS_CONSTANT
+        * gas_density.kg_per_m3()
+        * gas_heat_capacity
+        * crate::elementary::two_thirds_power(vapor.lewis_number);
+    let discriminant = gas.k() * gas.k() - 4.0 * numerator / denominator;
+    (discriminant >= 0.0).then(|| Temperature::from_k(0.5 * (gas.k() + discriminant.sqrt())))
+}
+
 /// Film state of a march.
 #[derive(Clone, Copy)]
 struct State {

@@ -1,5 +1,7 @@
 //! Heat-transfer coefficients of dryers, contact with rollers, heater power (eqs 6.9, 6.10, 6.16 to 6.18).
 
+use std::f64::consts::PI;
+
 use crate::elementary::{exp, pow};
 use crate::gas::GasProperties;
 use crate::quantity::{
@@ -115,6 +117,20 @@ pub fn gas_heating_power(
     rise: TemperatureDifference,
 ) -> Power {
     Power::from_w(flow.m3_per_s() * gas.density_kg_per_m3 * gas.heat_capacity_j_per_kg_k * rise.k())
+}
+
+/// Share of a sudden temperature change that has not yet reached the far side of a layer heated on one face (eq 7.6), from
+/// its thermal diffusivity [m²/s], its thickness and the time.
+///
+/// # Validity
+/// The first term of the series: once less than about 0.8 is left.
+pub fn unaccomplished_change(
+    thermal_diffusivity_m2_per_s: f64,
+    thickness: Length,
+    time: Duration,
+) -> f64 {
+    let l = thickness.m();
+    4.0 / PI * exp(-PI * PI * thermal_diffusivity_m2_per_s * time.s() / (4.0 * l * l))
 }
 
 /// Time in a zone (eq 6.14).

@@ -3,12 +3,14 @@
 pub mod assess;
 pub mod assumed;
 pub mod calibration;
+pub mod caution;
 pub mod dimensionless;
 pub mod drying;
 mod elementary;
 mod evaluation;
 pub mod foil;
 pub mod gas;
+pub mod gas_on_film;
 pub mod heat_transfer;
 pub mod input_error;
 pub mod limit;
@@ -25,6 +27,7 @@ pub mod solvent;
 pub mod solvent_vapor;
 pub mod surface_energy;
 pub mod wetting;
+mod window;
 
 pub use assess::{
     AssumedInput, Basis, DrySpeedCache, Prepared, assess, assess_given_dry_speed, assess_nominal,
@@ -32,6 +35,7 @@ pub use assess::{
 };
 pub use assumed::{Assumption, Assumptions, Doubt, Input};
 pub use calibration::{Calibration, CalibrationError};
+pub use caution::cautions;
 pub use drying::DrySpeed;
 pub use input_error::InputError;
 pub use limit::{

@@ -194,6 +194,12 @@ impl Walk<'_> {
         ))
     }
 
+    /// What the window depends on; `None` if an essential input is missing.
+    pub(crate) fn window_point(mut self) -> Option<(Rheology, HeadPoint)> {
+        let wetting = self.wetting_state();
+        self.head_point(&wetting).ok()
+    }
+
     pub(super) fn head_limits(&mut self, wetting: &WettingState) {
         match self.head_point(wetting) {
             Ok((rheology, point)) => {

@@ -14,6 +14,7 @@ mod head_limits;
 mod plasma_limits;
 
 pub(crate) use drying_limits::{MARCH_INPUTS, drying_case};
+pub(crate) use head_limits::{HeadState, WindowFactors};
 
 /// Least and greatest margin of a record.
 pub(crate) const MARGIN_REACH: (f64, f64) = (-10.0, 1.0);

@@ -4,8 +4,8 @@ use crate::elementary::{acos, cos, two_thirds_power};
 use crate::quantity::{Angle, Length, Pressure, Speed, SurfaceTension, Viscosity};
 use crate::wetting::dynamic_cosine;
 
-/// Coefficient of the film-forming meniscus (Landau & Levich 1942).
-pub(super) const LANDAU_LEVICH: f64 = 1.34;
+/// Coefficient of the film-forming meniscus (Landau & Levich 1942); √2 times that of a plate drawn from a pool.
+pub const LANDAU_LEVICH: f64 = 1.34;
 
 /// Geometry of the bead.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -7,10 +7,12 @@
 //! numbers below 0.1; trends hold to about 1.
 
 mod bead;
+mod hot_gap;
 mod low_flow;
 
-pub use bead::{BeadAngles, BeadGeometry, CoatingBead};
+pub use bead::{BeadAngles, BeadGeometry, CoatingBead, LANDAU_LEVICH};
 pub(crate) use bead::{BeadCosines, Lips, RawBead};
+pub use hot_gap::{GrowingBody, STEEL_EXPANSION_PER_K, hot_gap};
 pub use low_flow::thinnest_film;
 pub(crate) use low_flow::thinnest_film_m;
 

@@ -1,0 +1,214 @@
+//! Safety cautions in words, with numbers rounded to two digits in the careful direction.
+//!
+//! Estimates only. No text here says or implies that a set-up is harmless or permitted; what cannot be computed is said
+//! not to be computed rather than passed over.
+
+use crate::assess::{Basis, Prepared};
+use crate::assumed::Input;
+use crate::elementary::pow;
+use crate::limit::{Assessment, LimitId, Outcome};
+use crate::line::{Line, Setting};
+use crate::plasma::{ozone_dilution, ozone_rate_kg_per_s};
+use crate::prepared::Knobs;
+use crate::quantity::{Density, Fraction, Power, VolumeFlow};
+use crate::solvent::Solvent;
+use crate::solvent_vapor::{FRESH_GAS_TEMPERATURE, breathing_air, vapor_flow};
+
+/// The sentence that ends every list of cautions.
+pub const CLOSING_SENTENCE: &str = "Estimate only. Local codes and licensed practice prevail; a competent person must \
+     confirm ventilation, gas and electrical safety before running.";
+/// Mixing factor of a room, 3 to 10; the careful end (common practice).
+const ROOM_MIXING_FACTOR: f64 = 10.0;
+/// Spark of a person of 150 pF at 5 kV [mJ], rounded up.
+const SPARK_MJ: f64 = 1.9;
+/// Surface temperature from which long contact burns bare metal's skin [°C] (ISO 13732-1, 43 °C for 8 h, quoted from
+/// memory, unverified).
+const LONG_CONTACT_DEG_C: f64 = 43.0;
+
+/// The open cautions of a setting, for showing beside its verdict; the last line is [`CLOSING_SENTENCE`].
+///
+/// The numbers come from `assessment` where it holds them. A line or setting that [`crate::assess()`] refuses yields the
+/// reason and the closing sentence.
+pub fn cautions(line: &Line, setting: &Setting, assessment: &Assessment) -> Vec<String> {
+    match Prepared::new(line, &Basis::default()) {
+        Ok(prepared) => prepared.cautions(setting, assessment),
+        Err(error) => vec![
+            format!("Cautions not computed: {error}."),
+            CLOSING_SENTENCE.to_owned(),
+        ],
+    }
+}
+
+impl Prepared {
+    /// The open cautions of a setting; see [`cautions`].
+    pub fn cautions(&self, setting: &Setting, assessment: &Assessment) -> Vec<String> {
+        let mut texts = Vec::new();
+        match self.knobs(setting) {
+            Ok(knobs) => {
+                self.vapor_texts(&knobs, assessment, &mut texts);
+                self.gas_text(&mut texts);
+                self.ozone_text(&knobs, &mut texts);
+                hot_surface_text(assessment, &mut texts);
+                nip_text(&knobs, &mut texts);
+            }
+            Err(error) => texts.push(format!("Cautions not computed: {error}.")),
+        }
+        texts.push(CLOSING_SENTENCE.to_owned());
+        texts
+    }
+
+    fn vapor_texts(&self, knobs: &Knobs, assessment: &Assessment, texts: &mut Vec<String>) {
+        if let Some(limit) = assessment.limit(LimitId::LelDryer) {
+            texts.push(match limit.outcome {
+                Outcome::Evaluated { value, .. } => format!(
+                    "Solvent fed would reach {} % of its lower explosive limit in the exhaust. Common design practice is \
+                     at most 25 %; this estimate replaces no measurement.",
+                    two_digits_up(100.0 * value)
+                ),
+                Outcome::NotEvaluated { missing } => not_computed("Solvent vapour in the exhaust", missing.label()),
+            });
+        }
+        let Some(solvent) = self.values().ink.solvent else {
+            return;
+        };
+        if solvent.is_flammable() {
+            texts.push(format!(
+                "A charged, ungrounded person or roller can release {SPARK_MJ} mJ, enough to ignite this vapour. Bond and \
+                 ground everything; discharge the foil before the solvent station."
+            ));
+            texts.push(not_computed(
+                "Vapour after a loss of exhaust, vapour of a spill, and ignition by hot surfaces",
+                "volume of dryer and room, autoignition temperature",
+            ));
+        }
+        self.breathing_text(solvent, knobs, texts);
+        if solvent.properties().is_reproductive_toxicant {
+            texts.push(format!(
+                "{} may harm fertility or the unborn child.",
+                solvent.label()
+            ));
+        }
+    }
+
+    fn breathing_text(&self, solvent: Solvent, knobs: &Knobs, texts: &mut Vec<String>) {
+        let Some(limit) = solvent.properties().exposure_limit else {
+            if solvent != Solvent::Water {
+                texts.push(not_computed(
+                    "Air to dilute this solvent for breathing",
+                    "exposure limit",
+                ));
+            }
+            return;
+        };
+        let Some(flow) = knobs.flow else {
+            texts.push(not_computed(
+                "Air to dilute this solvent for breathing",
+                Input::Flow.label(),
+            ));
+            return;
+        };
+        let ink = &self.values().ink;
+        let vapor = vapor_flow(
+            solvent,
+            VolumeFlow::from_m3_per_s(flow),
+            Density::from_kg_per_m3(ink.rho),
+            Fraction::from_ratio(ink.solids.unwrap_or(0.0)),
+            FRESH_GAS_TEMPERATURE,
+        );
+        texts.push(format!(
+            "Diluting this solvent to its exposure limit needs {} m³/h of clean air. Enclose and exhaust instead. ({} ppm, \
+             {}; check your safety data sheet and local law.)",
+            two_digits_up(breathing_air(vapor, limit.ppm, ROOM_MIXING_FACTOR).m3_per_h()),
+            limit.ppm,
+            limit.origin,
+        ));
+    }
+
+    fn gas_text(&self, texts: &mut Vec<String>) {
+        if self
+            .values()
+            .dryer
+            .is_some_and(|dryer| dryer.gas.is_inert())
+        {
+            texts.push(
+                "The inert gas can lower the oxygen of the room; not computed: volume and ventilation of the room. Oxygen \
+                 alarm, outside exhaust, no head inside the enclosure. Vapour leaving the slots can still burn."
+                    .to_owned(),
+            );
+        }
+    }
+
+    fn ozone_text(&self, knobs: &Knobs, texts: &mut Vec<String>) {
+        if self.values().plasma.is_none() {
+            return;
+        }
+        match knobs.plasma_power {
+            Some(power) if power > 0.0 => {
+                let power = Power::from_w(power);
+                texts.push(format!(
+                    "The plasma can make {} g/h of ozone; room dilution to 0.1 ppm would need {} m³/h. Use a sealed hood \
+                     with exhaust or a catalyst.",
+                    two_digits_up(3.6e6 * ozone_rate_kg_per_s(power)),
+                    two_digits_up(ozone_dilution(power).m3_per_h()),
+                ));
+            }
+            Some(_) => {}
+            None => texts.push(not_computed(
+                "Ozone of the plasma",
+                Input::PlasmaPower.label(),
+            )),
+        }
+    }
+}
+
+fn hot_surface_text(assessment: &Assessment, texts: &mut Vec<String>) {
+    match assessment
+        .limit(LimitId::HotTouch)
+        .map(|limit| limit.outcome)
+    {
+        Some(Outcome::Evaluated { value, .. }) => {
+            let deg_c = value - 273.15;
+            if deg_c >= LONG_CONTACT_DEG_C {
+                texts.push(format!(
+                    "Accessible surface at {} °C; bare skin can burn on contact. Guard and label.",
+                    deg_c.ceil()
+                ));
+            }
+        }
+        Some(Outcome::NotEvaluated { missing }) => {
+            texts.push(not_computed("Hot surfaces", missing.label()))
+        }
+        None => {}
+    }
+}
+
+fn nip_text(knobs: &Knobs, texts: &mut Vec<String>) {
+    if let Some(speed) = knobs.speed {
+        texts.push(format!(
+            "Moving nip at {} m/min can draw in fingers and hair at any speed. Guard it; thread only in the machine's \
+             guarded hold-to-run crawl mode.",
+            two_digits_up(60.0 * speed)
+        ));
+    }
+}
+
+fn not_computed(what: &str, missing: &str) -> String {
+    format!("{what}: not computed, missing: {missing}.")
+}
+
+/// A positive number rounded up to two significant digits, as text.
+fn two_digits_up(value: f64) -> String {
+    if !(value > 0.0 && value.is_finite()) {
+        return value.to_string();
+    }
+    let last_digit = libm::log10(value).floor() - 1.0;
+    let scale = pow(10.0, last_digit.abs());
+    // A hair of slack keeps 2.0 from becoming 2.1 by its last bit.
+    let slack = 1.0 - 1e-12;
+    if last_digit >= 0.0 {
+        format!("{:.0}", (value / scale * slack).ceil() * scale)
+    } else {
+        let decimals = last_digit.abs() as usize;
+        format!("{:.decimals$}", (value * scale * slack).ceil() / scale)
+    }
+}

@@ -1,0 +1,136 @@
+//! How far speed or film thickness can move before a hard limit of the coating window breaks.
+//!
+//! The closed-form limits alone: low flow, bead, flooding, wetting failure. The worst of them need not be monotone in the
+//! speed, so a logarithmic grid is scanned first and each border is then found by bisection.
+
+use crate::assess::Prepared;
+use crate::elementary::{exp, ln};
+use crate::evaluation::{Drying, HeadState, Walk, WindowFactors};
+use crate::input_error::InputError;
+use crate::line::{Setting, Span};
+use crate::prepared::Knobs;
+use crate::quantity::{Length, Speed};
+
+/// Speeds that are searched [m/s].
+const SPEED_REACH: (f64, f64) = (1e-4, 5.0);
+/// Wet thicknesses that are searched, in coating gaps.
+const THICKNESS_REACH: (f64, f64) = (1e-4, 1e2);
+/// Points of the logarithmic grid.
+const GRID_POINTS: usize = 60;
+/// Halvings of a border: below 1e-12 relative.
+const BORDER_HALVINGS: u32 = 40;
+
+impl Prepared {
+    /// Speeds at which the wet thickness of a setting can be coated in its gap, about the set speed; if that lies outside,
+    /// the nearest such stretch. `None` if there is none or an essential input is missing. An end at 1e-4 or 5 m/s is the
+    /// end of the search, not of the window.
+    ///
+    /// # Errors
+    /// [`InputError`] names the knob that cannot be used.
+    pub fn speed_range(&self, setting: &Setting) -> Result<Option<Span<Speed>>, InputError> {
+        let knobs = self.knobs(setting)?;
+        let (Some(speed), Some(flow)) = (knobs.speed, knobs.flow) else {
+            return Ok(None);
+        };
+        let margin = |v: f64| {
+            self.window_margin(Knobs {
+                speed: Some(v),
+                flow: Some(flow * v / speed),
+                ..knobs
+            })
+        };
+        let range = stretch(margin, SPEED_REACH, speed);
+        Ok(range.map(|(least, greatest)| Span {
+            least: Speed::from_m_per_s(least),
+            greatest: Speed::from_m_per_s(greatest),
+        }))
+    }
+
+    /// Wet thicknesses that can be coated at the speed and gap of a setting, about its own; if that lies outside, the
+    /// nearest such stretch. `None` if there is none or an essential input is missing.
+    ///
+    /// # Errors
+    /// [`InputError`] names the knob that cannot be used.
+    pub fn thickness_range(&self, setting: &Setting) -> Result<Option<Span<Length>>, InputError> {
+        let knobs = self.knobs(setting)?;
+        let (Some(speed), Some(flow), Some(gap), Some(width)) =
+            (knobs.speed, knobs.flow, knobs.gap, self.values().head.width)
+        else {
+            return Ok(None);
+        };
+        let margin = |t: f64| {
+            self.window_margin(Knobs {
+                flow: Some(t * speed * width),
+                ..knobs
+            })
+        };
+        let reach = (THICKNESS_REACH.0 * gap, THICKNESS_REACH.1 * gap);
+        let range = stretch(margin, reach, flow / (speed * width));
+        Ok(range.map(|(least, greatest)| Span {
+            least: Length::from_m(least),
+            greatest: Length::from_m(greatest),
+        }))
+    }
+
+    /// Worst hard margin of the coating window; `None` if an essential input is missing.
+    fn window_margin(&self, knobs: Knobs) -> Option<f64> {
+        let calibration = &self.basis().calibration;
+        let (rheology, point) =
+            Walk::new(self.values(), calibration, knobs, Drying::LeaveOut).window_point()?;
+        Some(
+            HeadState::new(self.values(), &rheology, point)
+                .worst_margin(WindowFactors::new(calibration)),
+        )
+    }
+}
+
+/// The stretch about `at`, or nearest to it, where the margin is not negative; its ends within the reach.
+fn stretch(
+    margin: impl Fn(f64) -> Option<f64>,
+    (least, greatest): (f64, f64),
+    at: f64,
+) -> Option<(f64, f64)> {
+    let holds = |x: f64| margin(x).is_some_and(|m| m >= 0.0);
+    let step = ln(greatest / least) / (GRID_POINTS - 1) as f64;
+    let grid = |i: usize| {
+        if i + 1 == GRID_POINTS {
+            greatest
+        } else {
+            least * exp(step * i as f64)
+        }
+    };
+    if holds(at) {
+        let below = (0..GRID_POINTS).rev().map(grid).filter(|x| *x < at);
+        let above = (0..GRID_POINTS).map(grid).filter(|x| *x > at);
+        return Some((edge(holds, at, below), edge(holds, at, above)));
+    }
+    let distance = |x: f64| ln(x / at).abs();
+    let nearest = (0..GRID_POINTS)
+        .map(grid)
+        .filter(|x| holds(*x))
+        .min_by(|a, b| distance(*a).total_cmp(&distance(*b)))?;
+    let below = (0..GRID_POINTS).rev().map(grid).filter(|x| *x < nearest);
+    let above = (0..GRID_POINTS).map(grid).filter(|x| *x > nearest);
+    Some((edge(holds, nearest, below), edge(holds, nearest, above)))
+}
+
+/// Walks outwards from a point that holds; returns the border before the first point that does not, or the last point.
+fn edge(holds: impl Fn(f64) -> bool, from: f64, outwards: impl Iterator<Item = f64>) -> f64 {
+    let mut inside = from;
+    for point in outwards {
+        if !holds(point) {
+            let mut outside = point;
+            for _ in 0..BORDER_HALVINGS {
+                let middle = (inside * outside).sqrt();
+                if holds(middle) {
+                    inside = middle;
+                } else {
+                    outside = middle;
+                }
+            }
+            return inside;
+        }
+        inside = point;
+    }
+    inside
+}

@@ -1,0 +1,188 @@
+//! Lines and settings that several tests share. All data are invented.
+
+use wetlane_physics::{
+    Activity, Angle, Density, Dryer, Foil, FoilMaterial, Fraction, Head, HeatTransferCoefficient,
+    HeatedRoller, Ink, Length, Line, Rheology, Setting, SlotDie, Solvent, Speed, SurfaceTension,
+    Surroundings, Temperature, Viscosity, VolumeFlow,
+};
+
+/// The worked example: 10 mPa·s, 30 mN/m, gap 100 µm, lips 1 mm, all angles 30°, 1 m/min, 100 mm.
+pub(crate) fn worked_example() -> Line {
+    Line {
+        ink: Ink {
+            rheology: Some(Rheology::Newtonian {
+                viscosity: Viscosity::from_mpa_s(10.0),
+            }),
+            surface_tension: Some(SurfaceTension::from_mn_per_m(30.0)),
+            density: Some(Density::from_kg_per_m3(1000.0)),
+            angle_on_lip: Some(Angle::from_deg(30.0)),
+            angle_on_foil: Some(Angle::from_deg(30.0)),
+            ..Ink::default()
+        },
+        head: Head::SlotDie(SlotDie {
+            coated_width: Some(Length::from_mm(100.0)),
+            downstream_lip: Some(Length::from_mm(1.0)),
+            upstream_lip: Some(Length::from_mm(1.0)),
+            upstream_gap_ratio: Some(1.0),
+            lip_corner: Some(Angle::from_deg(90.0)),
+            ..SlotDie::default()
+        }),
+        ..Line::default()
+    }
+}
+
+/// Speed in m/min, wet thickness and gap in µm, on a width of 100 mm.
+pub(crate) fn setting(speed: f64, wet: f64, gap: f64) -> Setting {
+    Setting {
+        speed: Some(Speed::from_m_per_min(speed)),
+        flow: Some(VolumeFlow::from_ml_per_min(wet * 100.0 * speed / 1000.0)),
+        gap: Some(Length::from_um(gap)),
+        ..Setting::default()
+    }
+}
+
+/// The line with a vacuum box.
+pub(crate) fn with_vacuum_box(line: Line) -> Line {
+    let Head::SlotDie(die) = line.head;
+    Line {
+        head: Head::SlotDie(SlotDie {
+            has_vacuum_box: true,
+            ..die
+        }),
+        ..line
+    }
+}
+
+/// The line with another die.
+pub(crate) fn with_die(line: Line, change: impl FnOnce(&mut SlotDie)) -> Line {
+    let Head::SlotDie(mut die) = line.head;
+    change(&mut die);
+    Line {
+        head: Head::SlotDie(die),
+        ..line
+    }
+}
+
+fn lab_coater(ink: Ink, foil: Foil, lip_mm: f64) -> Line {
+    Line {
+        ink: Ink {
+            angle_on_lip: Some(Angle::from_deg(30.0)),
+            solvent: Some(Solvent::Water),
+            activity: Some(Activity::Free),
+            ..ink
+        },
+        foil,
+        head: Head::SlotDie(SlotDie {
+            coated_width: Some(Length::from_mm(100.0)),
+            downstream_lip: Some(Length::from_mm(lip_mm)),
+            upstream_lip: Some(Length::from_mm(lip_mm)),
+            upstream_gap_ratio: Some(1.0),
+            lip_corner: Some(Angle::from_deg(90.0)),
+            ..SlotDie::default()
+        }),
+        dryer: Some(Dryer {
+            length: Some(Length::from_m(1.2)),
+            h_top: Some(HeatTransferCoefficient::from_w_per_m2_k(30.0)),
+            h_bottom: Some(HeatTransferCoefficient::from_w_per_m2_k(10.0)),
+            residual_solvent: Some(Fraction::from_percent(5.0)),
+            ..Dryer::default()
+        }),
+        surroundings: Surroundings {
+            room_temperature: Some(Temperature::from_deg_c(22.0)),
+            relative_humidity: Some(Fraction::from_percent(50.0)),
+            open_path: Some(Length::from_m(0.4)),
+            open_path_h: Some(HeatTransferCoefficient::from_w_per_m2_k(8.0)),
+        },
+        ..Line::default()
+    }
+}
+
+fn newtonian(mpa_s: f64) -> Option<Rheology> {
+    Some(Rheology::Newtonian {
+        viscosity: Viscosity::from_mpa_s(mpa_s),
+    })
+}
+
+/// Silver-nanowire ink on polyester (invented).
+pub(crate) fn nanowire_line() -> Line {
+    let ink = Ink {
+        rheology: newtonian(12.0),
+        surface_tension: Some(SurfaceTension::from_mn_per_m(28.0)),
+        density: Some(Density::from_kg_per_m3(980.0)),
+        solids: Some(Fraction::from_ratio(0.003)),
+        angle_on_foil: Some(Angle::from_deg(20.0)),
+        largest_particle: Some(Length::from_um(13.0)),
+        ..Ink::default()
+    };
+    let foil = Foil {
+        material: Some(FoilMaterial::Pet),
+        thickness: Some(Length::from_um(125.0)),
+        surface_energy: Some(SurfaceTension::from_mn_per_m(36.0)),
+        ..Foil::default()
+    };
+    lab_coater(ink, foil, 0.5)
+}
+
+/// Conducting-polymer dispersion on polyester with a heated roller (invented).
+pub(crate) fn transport_layer_line() -> Line {
+    let ink = Ink {
+        rheology: newtonian(8.0),
+        surface_tension: Some(SurfaceTension::from_mn_per_m(32.0)),
+        density: Some(Density::from_kg_per_m3(990.0)),
+        solids: Some(Fraction::from_ratio(0.011)),
+        angle_on_foil: Some(Angle::from_deg(20.0)),
+        ..Ink::default()
+    };
+    let foil = Foil {
+        material: Some(FoilMaterial::Pet),
+        thickness: Some(Length::from_um(125.0)),
+        ..Foil::default()
+    };
+    Line {
+        roller: Some(HeatedRoller {
+            diameter: Some(Length::from_mm(100.0)),
+            wrap: Some(Angle::from_deg(180.0)),
+            contact: Some(HeatTransferCoefficient::from_w_per_m2_k(300.0)),
+            temperature_span: None,
+        }),
+        ..lab_coater(ink, foil, 0.5)
+    }
+}
+
+/// Battery slurry on aluminium (invented).
+pub(crate) fn slurry_line() -> Line {
+    let ink = Ink {
+        rheology: Some(Rheology::PowerLaw {
+            consistency: Viscosity::from_pa_s(6.0),
+            index: 0.65,
+        }),
+        surface_tension: Some(SurfaceTension::from_mn_per_m(45.0)),
+        density: Some(Density::from_kg_per_m3(1700.0)),
+        solids: Some(Fraction::from_ratio(0.65)),
+        angle_on_foil: Some(Angle::from_deg(40.0)),
+        largest_particle: Some(Length::from_um(20.0)),
+        ..Ink::default()
+    };
+    let foil = Foil {
+        material: Some(FoilMaterial::Aluminium),
+        thickness: Some(Length::from_um(15.0)),
+        ..Foil::default()
+    };
+    lab_coater(ink, foil, 1.0)
+}
+
+/// The setting with the gas at a temperature [°C].
+pub(crate) fn with_gas(setting: Setting, deg_c: f64) -> Setting {
+    Setting {
+        gas_temperature: Some(Temperature::from_deg_c(deg_c)),
+        ..setting
+    }
+}
+
+/// The setting with the heated roller at a temperature [°C].
+pub(crate) fn with_roller(setting: Setting, deg_c: f64) -> Setting {
+    Setting {
+        roller_temperature: Some(Temperature::from_deg_c(deg_c)),
+        ..setting
+    }
+}
