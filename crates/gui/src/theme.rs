@@ -352,6 +352,7 @@ fn style(palette: &Palette, theme: egui::Theme) -> Style {
     spacing.scroll.bar_width = 8.0;
     style.interaction.selectable_labels = false;
     style.interaction.tooltip_delay = 0.4;
+    style.scroll_animation = egui::style::ScrollAnimation::none();
     style.animation_time = 0.0; // an idle window draws nothing
     style
 }
