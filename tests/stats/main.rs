@@ -1,11 +1,27 @@
 //! Vouches for plans, fits and surfaces: published numbers first, then properties, then awkward cases.
 
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::float_cmp,
+    reason = "a test fails by panicking, and some numbers must come out exactly"
+)]
+
 #[path = "../support/mod.rs"]
 mod support;
 
 #[path = "../support/reference.rs"]
 mod reference;
 
+mod anova_tables;
+mod central_distributions;
 mod certified_anova;
 mod certified_fits;
+mod collinear_regression;
+mod default_models;
+mod factorial_effects;
 mod fitting;
+mod intervals;
+mod natural_units;
+mod response_surfaces;
+mod run_values;

@@ -16,8 +16,8 @@ pub(crate) struct Reference {
 pub(crate) struct Entry<'a> {
     label: String,
     part: Option<String>,
-    /// Holds the tolerances.
-    entry: &'a Value,
+    /// The JSON object that holds the tolerances.
+    tolerances: &'a Value,
     value: &'a Value,
 }
 
@@ -90,7 +90,7 @@ impl Reference {
         Entry {
             label: format!("{}: {path} ({})", self.name, entry["origin"]),
             part: None,
-            entry,
+            tolerances: entry,
             value: &entry["value"],
         }
     }
@@ -98,13 +98,13 @@ impl Reference {
 
 impl<'a> Entry<'a> {
     /// A named part of the value.
-    pub(crate) fn part(&self, name: &str) -> Entry<'a> {
+    pub(crate) fn part(&self, name: &str) -> Self {
         let value = &self.value[name];
         assert!(!value.is_null(), "{} has no part {name}", self.label);
-        Entry {
+        Self {
             label: format!("{}, {name}", self.label),
             part: Some(name.to_owned()),
-            entry: self.entry,
+            tolerances: self.tolerances,
             value,
         }
     }
@@ -167,8 +167,8 @@ impl<'a> Entry<'a> {
         let named = self
             .part
             .as_ref()
-            .and_then(|part| self.entry.get(format!("{kind}_{part}")));
-        match named.or_else(|| self.entry.get(kind))? {
+            .and_then(|part| self.tolerances.get(format!("{kind}_{part}")));
+        match named.or_else(|| self.tolerances.get(kind))? {
             Value::Array(each) => each.get(index).map(number),
             single => Some(number(single)),
         }

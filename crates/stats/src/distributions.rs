@@ -7,12 +7,13 @@
 //! t) or the logarithm (chi-square) of the variable, so the steps converge from any start and end at rounding level.
 //!
 //! Sources: Loader, C. (2000), Fast and accurate computation of binomial probabilities. Abramowitz & Stegun (1964),
-//! Handbook of Mathematical Functions, chapters 6 and 26. Thompson & Barnett (1986), J. Comput. Phys. 64, 490–509
+//! Handbook of Mathematical Functions, chapters 6 and 26. Di Donato & Morris (1992), Algorithm 708, ACM Trans. Math.
+//! Softw. 18, 360–373. Thompson & Barnett (1986), J. Comput. Phys. 64, 490–509
 //! (modified Lentz).
 
-use std::f64::consts::{FRAC_1_SQRT_2, PI, SQRT_2};
+use std::f64::consts::{PI, SQRT_2};
 
-use statrs::function::erf::{erfc, erfc_inv};
+use statrs::function::erf::erfc_inv;
 use statrs::function::gamma::ln_gamma;
 
 /// A parameter with which there is no such distribution.
@@ -34,12 +35,18 @@ pub enum DistributionError {
 
 /// Probability of a standard normal variable to lie at or below `z`.
 pub fn normal_cdf(z: f64) -> f64 {
-    0.5 * erfc(-z * FRAC_1_SQRT_2)
+    normal_sf(-z)
 }
 
 /// Probability of a standard normal variable to lie above `z`.
 pub fn normal_sf(z: f64) -> f64 {
-    0.5 * erfc(z * FRAC_1_SQRT_2)
+    // erfc(x) = Q(1/2, x²) (Abramowitz & Stegun 6.5.17); the library's own erfc is only good to 11 digits.
+    let (inside, outside) = incomplete_gamma(0.5, 0.5 * z * z);
+    if z < 0.0 {
+        0.5 + 0.5 * inside
+    } else {
+        0.5 * outside
+    }
 }
 
 /// Density of the standard normal distribution.
@@ -305,12 +312,12 @@ pub(crate) fn incomplete_beta(a: f64, b: f64, x: f64, y: f64) -> (f64, f64) {
         return (1.0, 0.0);
     }
     let prefix = beta_prefix(a, b, x, y);
-    // The fraction converges fast on this side of the mean (Abramowitz & Stegun 26.5.8); the other is its mirror.
-    if x * (a + b + 2.0) <= a + 1.0 {
-        let lower = (prefix * beta_fraction(a, b, x) / a).min(1.0);
+    // The fraction converges fast below the mean a/(a + b); above it the mirrored one does.
+    if b * x <= a * y {
+        let lower = (prefix / beta_fraction(a, b, x, y)).min(1.0);
         (lower, 1.0 - lower)
     } else {
-        let upper = (prefix * beta_fraction(b, a, y) / b).min(1.0);
+        let upper = (prefix / beta_fraction(b, a, y, x)).min(1.0);
         (1.0 - upper, upper)
     }
 }
@@ -332,8 +339,9 @@ const LENTZ_FLOOR: f64 = 1e-300;
 /// Upper limit of terms; the fractions need about 5·√(largest parameter), so this serves up to 1e8.
 const MAX_TERMS: u32 = 100_000;
 
-/// Continued fraction of the incomplete beta function (Abramowitz & Stegun 26.5.8), modified Lentz method.
-fn beta_fraction(a: f64, b: f64, x: f64) -> f64 {
+/// Continued fraction of the incomplete beta function in the contracted form of Di Donato & Morris (1992), equation 9,
+/// where x and 1 − x stand apart: the common form loses digits to 1 − x when one parameter is large.
+fn beta_fraction(a: f64, b: f64, x: f64, y: f64) -> f64 {
     let away_from_zero = |v: f64| {
         if v.abs() < LENTZ_FLOOR {
             LENTZ_FLOOR
@@ -341,19 +349,18 @@ fn beta_fraction(a: f64, b: f64, x: f64) -> f64 {
             v
         }
     };
-    let mut c = 1.0;
-    let mut d = 1.0 / away_from_zero(1.0 - (a + b) * x / (a + 1.0));
-    let mut fraction = d;
+    let below_mean = a * y - b * x + 1.0;
+    let mut fraction = away_from_zero(a * below_mean / (a + 1.0));
+    let (mut c, mut d) = (fraction, 0.0);
     for term in 1..=MAX_TERMS {
-        let m = f64::from(term);
-        let even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
-        d = 1.0 / away_from_zero(1.0 + even * d);
-        c = away_from_zero(1.0 + even / c);
-        fraction *= d * c;
-        let odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
-        d = 1.0 / away_from_zero(1.0 + odd * d);
-        c = away_from_zero(1.0 + odd / c);
-        let change = d * c;
+        let n = f64::from(term);
+        let odd = a + 2.0 * n - 1.0;
+        let share = n * (b - n) * x / odd;
+        let numerator = (a + n - 1.0) * (a + b + n - 1.0) / odd * share * x;
+        let denominator = n + share + (a + n) * (below_mean + n * (1.0 + y)) / (odd + 2.0);
+        d = 1.0 / away_from_zero(denominator + numerator * d);
+        c = away_from_zero(denominator + numerator / c);
+        let change = c * d;
         fraction *= change;
         if (change - 1.0).abs() <= f64::EPSILON {
             break;
