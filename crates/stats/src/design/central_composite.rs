@@ -84,6 +84,7 @@ pub(crate) fn points(
         details: FamilyDetails {
             fraction: (!cube.words().is_empty()).then_some(cube),
             axial_distance: Some(alpha),
+            search: None,
         },
         notes,
     })

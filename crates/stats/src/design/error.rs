@@ -101,6 +101,16 @@ pub enum DesignError {
         /// How many there are.
         have: usize,
     },
+    /// Fewer runs than the family has.
+    #[error("a {} plan has at least {need} runs; {have} was asked for", kind.label())]
+    TooFewRuns {
+        /// The family.
+        kind: DesignKind,
+        /// Smallest number.
+        need: usize,
+        /// How many were asked for.
+        have: usize,
+    },
     /// More runs than any campaign can make.
     #[error("the plan would have {n_runs} runs; more than {limit} are refused")]
     TooManyRuns {

@@ -15,6 +15,9 @@ mod fraction;
 mod fractional_factorial;
 mod full_factorial;
 mod generators;
+mod latin_hypercube;
+mod lattice;
+mod maximin_exchange;
 mod note;
 mod random_stream;
 mod run_order;
@@ -58,17 +61,20 @@ pub enum DesignKind {
     Inscribed,
     /// Three levels without corners.
     BoxBehnken,
+    /// Every factor takes evenly spaced settings, one in each run, with runs far apart.
+    LatinHypercube,
 }
 
 impl DesignKind {
     /// All families, in the order in which they are offered.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::FullFactorial,
         Self::FractionalFactorial,
         Self::CentralComposite,
         Self::FaceCentred,
         Self::Inscribed,
         Self::BoxBehnken,
+        Self::LatinHypercube,
     ];
 
     /// The word that stands for the family in files and on the command line.
@@ -80,6 +86,7 @@ impl DesignKind {
             Self::FaceCentred => "face-centred",
             Self::Inscribed => "inscribed",
             Self::BoxBehnken => "box-behnken",
+            Self::LatinHypercube => "latin-hypercube",
         }
     }
 
@@ -97,6 +104,7 @@ impl DesignKind {
             Self::FaceCentred => "face-centred composite",
             Self::Inscribed => "inscribed composite",
             Self::BoxBehnken => "Box–Behnken",
+            Self::LatinHypercube => "Latin hypercube",
         }
     }
 }
@@ -156,6 +164,30 @@ pub enum CubePart {
     Full,
 }
 
+/// How long a search may last, counted so that the same budget gives the same plan on every machine.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SearchBudget {
+    /// Independent starts; of equally good plans the earliest is taken. 0: a random plan.
+    pub n_starts: usize,
+    /// Exchanges that are tried in each.
+    pub n_trials: usize,
+}
+
+/// What a search did.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SearchRecord {
+    /// Starts that were to be made.
+    pub n_starts: usize,
+    /// Starts that were completed.
+    pub n_completed: usize,
+    /// Exchanges tried in each.
+    pub n_trials: usize,
+    /// Starts that ended at the same smallest distance as the best.
+    pub n_starts_at_best: usize,
+    /// Smallest distance of two runs, each factor counted in levels 0…n−1.
+    pub min_distance: f64,
+}
+
 /// What is asked for. [`DesignRequest::new`] has the defaults; change the fields that differ.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DesignRequest {
@@ -177,6 +209,8 @@ pub struct DesignRequest {
     /// Natural settings that axial points must not pass, one entry a factor; points beyond are moved to the limit.
     /// Empty: no limits.
     pub hard_limits: Vec<Option<(f64, f64)>>,
+    /// How long to search for a Latin hypercube; `None`: one to two seconds of one thread.
+    pub search_budget: Option<SearchBudget>,
     /// Number of centre runs, in all replicates and blocks together, at each combination of the levels of factors
     /// without a middle (see [`CentrePlacement`]). `None`: the family's default.
     pub n_centre: Option<usize>,
@@ -206,6 +240,7 @@ impl DesignRequest {
             axial_distance: None,
             cube_part: CubePart::SmallestOfResolutionFive,
             hard_limits: Vec::new(),
+            search_budget: None,
             n_centre: None,
             centre_placement: CentrePlacement::EachCombination,
             n_replicates: 1,
@@ -288,6 +323,8 @@ pub struct FamilyDetails {
     pub fraction: Option<RegularFraction>,
     /// Coded distance of the axial points of a composite, before an inscribed plan is shrunk by it.
     pub axial_distance: Option<f64>,
+    /// What the search of a Latin hypercube did.
+    pub search: Option<SearchRecord>,
 }
 
 /// A plan: runs in the order in which they are made.
@@ -405,6 +442,7 @@ pub fn build(
             central_composite::points(space, request)?
         }
         DesignKind::BoxBehnken => box_behnken::points(space, request)?,
+        DesignKind::LatinHypercube => latin_hypercube::points(space, request, progress)?,
     };
     let design = assembly::assemble(space, request, base)?;
     progress.report(1.0);
@@ -419,6 +457,7 @@ fn check_options(request: &DesignRequest) -> Result<(), DesignError> {
         DesignKind::CentralComposite | DesignKind::FaceCentred | DesignKind::Inscribed
     );
     let is_fraction = kind == DesignKind::FractionalFactorial;
+    let is_hypercube = kind == DesignKind::LatinHypercube;
     let refused = [
         (
             "levels",
@@ -428,7 +467,14 @@ fn check_options(request: &DesignRequest) -> Result<(), DesignError> {
             "generators",
             request.generators.is_some() && !is_fraction && !is_composite,
         ),
-        ("runs", request.n_runs.is_some() && !is_fraction),
+        (
+            "runs",
+            request.n_runs.is_some() && !is_fraction && !is_hypercube,
+        ),
+        (
+            "search budget",
+            request.search_budget.is_some() && !is_hypercube,
+        ),
         (
             "axial distance",
             request.axial_distance.is_some() && !is_composite,

@@ -133,6 +133,22 @@ pub enum DesignNote {
         /// Their numbers.
         set_ups: Vec<usize>,
     },
+    /// The search was stopped before its end; the best so far was taken.
+    #[error(
+        "The search was stopped after {n_completed} of {n_starts} starts; this is the best plan so far."
+    )]
+    SearchStopped {
+        /// Starts that were completed.
+        n_completed: usize,
+        /// Starts that were asked for.
+        n_starts: usize,
+    },
+    /// The plan was drawn at random without a search.
+    #[error("The {n_runs} runs were drawn at random; the plan was not improved by a search.")]
+    NotSearched {
+        /// Number of runs.
+        n_runs: usize,
+    },
     /// The order was not left to chance alone.
     #[error("The order of the runs was not left to chance alone; a drift can look like an effect.")]
     OrderRestricted,

@@ -19,6 +19,8 @@ pub enum Purpose {
     RunOrder,
     /// Search for a Latin hypercube.
     LatinHypercube,
+    /// Scatter of invented readings in demo projects.
+    InventedReadings,
 }
 
 impl Purpose {
@@ -26,6 +28,7 @@ impl Purpose {
         match self {
             Self::RunOrder => 1,
             Self::LatinHypercube => 2,
+            Self::InventedReadings => 1000,
         }
     }
 }
