@@ -204,6 +204,39 @@ fn lerp(from: f64, to: f64, fraction: f64) -> f64 {
     from + (to - from) * fraction
 }
 
+/// The parts of `lines` on which `inside` is not negative, cut where it changes sign (linear in between).
+///
+/// `inside` is a signed value such as a margin; where it is unknown (`None`) nothing is kept.
+pub fn clip_lines(lines: &[Isoline], inside: impl Fn([f64; 2]) -> Option<f64>) -> Vec<Isoline> {
+    let mut kept = Vec::new();
+    for line in lines {
+        let values: Vec<Option<f64>> = line.iter().map(|p| inside(*p)).collect();
+        let mut part: Isoline = Vec::new();
+        for (k, (point, value)) in line.iter().zip(&values).enumerate() {
+            let is_in = value.is_some_and(|v| v >= 0.0);
+            if let Some(previous) = k.checked_sub(1)
+                && let (Some(from), Some(to)) = (values.get(previous).copied().flatten(), *value)
+                && (from >= 0.0) != (to >= 0.0)
+                && let Some(last) = line.get(previous)
+            {
+                let fraction = from / (from - to);
+                part.push([
+                    lerp(last[0], point[0], fraction),
+                    lerp(last[1], point[1], fraction),
+                ]);
+            }
+            if is_in {
+                part.push(*point);
+            } else if !part.is_empty() {
+                kept.push(std::mem::take(&mut part));
+            }
+        }
+        kept.push(part);
+    }
+    kept.retain(|part| part.len() > 1);
+    kept
+}
+
 /// Where to write a number on a line: the point half way along it and the direction there (radians), both in the
 /// space of `place`, which maps data to the page.
 ///
@@ -345,6 +378,26 @@ mod tests {
         assert_eq!(grid.interpolate(0.75, 0.5), None);
         assert!((grid.interpolate(0.33, 0.44).unwrap() - 0.44).abs() < 1e-12);
         assert_eq!(grid.interpolate(1.5, 0.5), None);
+    }
+
+    #[test]
+    fn lines_are_cut_where_the_margin_changes_sign() {
+        let line = vec![[0.0, 0.0], [1.0, 0.0], [2.0, 0.0], [3.0, 0.0]];
+        // Inside where 0.5 <= x <= 2.5, by hand.
+        let parts = clip_lines(&[line], |[x, _]| Some(1.0 - (x - 1.5).abs()));
+        assert_eq!(parts.len(), 1);
+        let xs: Vec<f64> = parts[0].iter().map(|p| p[0]).collect();
+        assert!(
+            xs.iter()
+                .zip([0.5, 1.0, 2.0, 2.5])
+                .all(|(x, y)| (x - y).abs() < 1e-12),
+            "{xs:?}"
+        );
+        let apart = clip_lines(&[vec![[0.0, 0.0], [1.0, 0.0], [2.0, 0.0]]], |[x, _]| {
+            Some((x - 1.0).abs() - 0.25)
+        });
+        assert_eq!(apart.len(), 2);
+        assert!(clip_lines(&[vec![[0.0, 0.0], [1.0, 0.0]]], |_| None).is_empty());
     }
 
     #[test]
