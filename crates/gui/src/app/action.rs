@@ -22,7 +22,14 @@ pub enum Screen {
 
 impl Screen {
     /// All screens in order.
-    pub const ALL: [Self; 6] = [Self::Line, Self::Plan, Self::Roll, Self::Readings, Self::Answers, Self::Report];
+    pub const ALL: [Self; 6] = [
+        Self::Line,
+        Self::Plan,
+        Self::Roll,
+        Self::Readings,
+        Self::Answers,
+        Self::Report,
+    ];
 
     /// Word on the tape.
     pub const fn label(self) -> &'static str {
@@ -133,7 +140,10 @@ impl Action {
     /// Its key, if it has one.
     pub const fn shortcut(self) -> Option<KeyboardShortcut> {
         let command = Modifiers::COMMAND;
-        let shifted = Modifiers { shift: true, ..Modifiers::COMMAND };
+        let shifted = Modifiers {
+            shift: true,
+            ..Modifiers::COMMAND
+        };
         let shortcut = match self {
             Self::NewFilm => KeyboardShortcut::new(command, Key::N),
             Self::Open => KeyboardShortcut::new(command, Key::O),

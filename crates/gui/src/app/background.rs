@@ -17,13 +17,20 @@ pub struct Watch {
 
 impl std::fmt::Debug for Watch {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Watch").field("share", &self.share()).field("is_stopped", &self.is_stopped()).finish()
+        f.debug_struct("Watch")
+            .field("share", &self.share())
+            .field("is_stopped", &self.is_stopped())
+            .finish()
     }
 }
 
 impl Watch {
     fn new(repaint: egui::Context) -> Self {
-        Self { stop: Arc::default(), per_mille: Arc::default(), repaint }
+        Self {
+            stop: Arc::default(),
+            per_mille: Arc::default(),
+            repaint,
+        }
     }
 
     /// True once the work should end.
@@ -39,10 +46,15 @@ impl Watch {
     /// Tells how much is done, 0 to 1.
     pub fn report(&self, share: f64) {
         // In range by the clamp.
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to 0..=1000")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "clamped to 0..=1000"
+        )]
         let per_mille = (share.clamp(0.0, 1.0) * 1000.0) as u32;
         if self.per_mille.swap(per_mille, Ordering::Relaxed) != per_mille {
-            self.repaint.request_repaint_after(std::time::Duration::from_millis(50));
+            self.repaint
+                .request_repaint_after(std::time::Duration::from_millis(50));
         }
     }
 
@@ -68,7 +80,9 @@ pub struct Background<K, T> {
 
 impl<K: std::fmt::Debug, T> std::fmt::Debug for Background<K, T> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Background").field("name", &self.name).finish_non_exhaustive()
+        f.debug_struct("Background")
+            .field("name", &self.name)
+            .finish_non_exhaustive()
     }
 }
 
@@ -96,14 +110,27 @@ impl<'a, T> Available<'a, T> {
 impl<K: Clone + PartialEq + Send + 'static, T: Send + 'static> Background<K, T> {
     /// Nothing asked for yet. The name appears in messages and as the thread's name.
     pub const fn new(name: &'static str) -> Self {
-        Self { name, running: None, finished: None, failed: None }
+        Self {
+            name,
+            running: None,
+            finished: None,
+            failed: None,
+        }
     }
 
     /// Asks for the result of a key. Work on it is started unless it is there, under way, or has failed.
-    pub fn ask(&mut self, key: K, ctx: &egui::Context, work: impl FnOnce(&Watch) -> T + Send + 'static) {
+    pub fn ask(
+        &mut self,
+        key: K,
+        ctx: &egui::Context,
+        work: impl FnOnce(&Watch) -> T + Send + 'static,
+    ) {
         self.poll();
         let is_there = self.finished.as_ref().is_some_and(|(done, _)| *done == key);
-        let is_under_way = self.running.as_ref().is_some_and(|running| running.key == key);
+        let is_under_way = self
+            .running
+            .as_ref()
+            .is_some_and(|running| running.key == key);
         if is_there || is_under_way || self.failed.as_ref() == Some(&key) {
             return;
         }
@@ -111,12 +138,14 @@ impl<K: Clone + PartialEq + Send + 'static, T: Send + 'static> Background<K, T> 
         let watch = Watch::new(ctx.clone());
         let (sender, result) = channel();
         let worker_watch = watch.clone();
-        let spawned = std::thread::Builder::new().name(self.name.to_owned()).spawn(move || {
-            let made = work(&worker_watch);
-            if !worker_watch.is_stopped() && sender.send(made).is_ok() {
-                worker_watch.repaint.request_repaint();
-            }
-        });
+        let spawned = std::thread::Builder::new()
+            .name(self.name.to_owned())
+            .spawn(move || {
+                let made = work(&worker_watch);
+                if !worker_watch.is_stopped() && sender.send(made).is_ok() {
+                    worker_watch.repaint.request_repaint();
+                }
+            });
         match spawned {
             Ok(_) => self.running = Some(Running { key, watch, result }),
             Err(error) => {
@@ -128,7 +157,9 @@ impl<K: Clone + PartialEq + Send + 'static, T: Send + 'static> Background<K, T> 
 
     /// Takes in a result that has arrived; true if one has.
     pub fn poll(&mut self) -> bool {
-        let Some(running) = &self.running else { return false };
+        let Some(running) = &self.running else {
+            return false;
+        };
         match running.result.try_recv() {
             Ok(result) => {
                 if let Some(running) = self.running.take() {
@@ -161,7 +192,11 @@ impl<K: Clone + PartialEq + Send + 'static, T: Send + 'static> Background<K, T> 
     /// Takes the finished result of a key out.
     pub fn take(&mut self, key: &K) -> Option<T> {
         let is_there = self.finished.as_ref().is_some_and(|(done, _)| done == key);
-        if is_there { self.finished.take().map(|(_, result)| result) } else { None }
+        if is_there {
+            self.finished.take().map(|(_, result)| result)
+        } else {
+            None
+        }
     }
 
     /// Share done of the work under way.

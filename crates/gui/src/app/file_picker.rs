@@ -55,16 +55,22 @@ impl FilePicker for DesktopPicker {
         let (sender, receiver) = channel();
         let question = question.clone();
         let ctx = ctx.clone();
-        let spawned = std::thread::Builder::new().name("file dialog".to_owned()).spawn(move || {
-            let dialog = rfd::FileDialog::new()
-                .set_title(question.title)
-                .add_filter(question.kind, question.endings)
-                .set_file_name(&question.suggested);
-            let answer = if question.is_save { dialog.save_file() } else { dialog.pick_file() };
-            if sender.send(answer).is_ok() {
-                ctx.request_repaint();
-            }
-        });
+        let spawned = std::thread::Builder::new()
+            .name("file dialog".to_owned())
+            .spawn(move || {
+                let dialog = rfd::FileDialog::new()
+                    .set_title(question.title)
+                    .add_filter(question.kind, question.endings)
+                    .set_file_name(&question.suggested);
+                let answer = if question.is_save {
+                    dialog.save_file()
+                } else {
+                    dialog.pick_file()
+                };
+                if sender.send(answer).is_ok() {
+                    ctx.request_repaint();
+                }
+            });
         match spawned {
             Ok(_) => self.waiting = Some((receiver, Instant::now())),
             Err(error) => log::error!("the file dialog could not be started: {error}"),

@@ -36,7 +36,8 @@ impl Preferences {
             .map_err(|error| error.to_string())
             .and_then(|()| serde_json::to_vec_pretty(self).map_err(|error| error.to_string()))
             .and_then(|bytes| {
-                write_atomically(&folder.join("preferences.json"), &bytes).map_err(|error| error.to_string())
+                write_atomically(&folder.join("preferences.json"), &bytes)
+                    .map_err(|error| error.to_string())
             });
         if let Err(error) = written {
             log::warn!("the preferences could not be kept: {error}");
@@ -64,6 +65,9 @@ impl ProgramFolders {
     /// The usual folders of this system; `None` where there is no home folder.
     pub fn of_this_person() -> Option<Self> {
         let folders = directories::ProjectDirs::from("", "", "wetlane")?;
-        Some(Self { config: folders.config_dir().to_owned(), journals: folders.data_local_dir().join("journals") })
+        Some(Self {
+            config: folders.config_dir().to_owned(),
+            journals: folders.data_local_dir().join("journals"),
+        })
     }
 }

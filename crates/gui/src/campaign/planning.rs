@@ -5,9 +5,17 @@ use std::collections::BTreeMap;
 use wetlane_stats::design::{self, Design, DesignError, DesignKind, DesignRequest, Progress};
 use wetlane_stats::{FactorSpace, StatsError};
 
+use super::card::{Card, Field};
 use super::command::Command;
 use super::factors::{factor_space, settings_at};
-use super::project::{Outcome, PlanRecord, Project, Question, Run, RunRole, Settings};
+use super::plan_options::options_of;
+use super::project::{
+    Outcome, PlanRecord, Project, Question, Role, Run, RunRole, SettingEntry, Settings,
+    StationKind, Variation,
+};
+use super::unit::Unit;
+
+pub use super::proposals::{Proposal, proposals, proposals_until};
 
 /// Why no plan was made.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -21,6 +29,24 @@ pub enum PlanError {
     /// The kind of plan does not fit.
     #[error(transparent)]
     Design(#[from] DesignError),
+    /// There is no such kind.
+    #[error("there is no plan of kind \"{kind}\"; there are {known}")]
+    NoSuchKind {
+        /// What was asked for.
+        kind: String,
+        /// The kinds there are.
+        known: String,
+    },
+    /// An option that cannot be read.
+    #[error("\"{text}\" does not do for \"{option}\"; it takes {expected}")]
+    BadOption {
+        /// The option.
+        option: String,
+        /// What was written.
+        text: String,
+        /// What it takes.
+        expected: String,
+    },
 }
 
 /// What a plan is asked to be.
@@ -34,6 +60,38 @@ pub struct PlanRequest {
     pub design: DesignRequest,
 }
 
+/// A plan that was made but not yet taken.
+#[derive(Debug, Clone)]
+pub struct MadePlan {
+    /// The record that freezes it.
+    pub record: PlanRecord,
+    /// Every run the project would have: those with results as they are, then the new ones in run order.
+    pub runs: Vec<Run>,
+    /// Number of runs at the front of `runs` that have results.
+    pub n_kept: usize,
+    /// The factors.
+    pub space: FactorSpace,
+    /// The design itself.
+    pub design: Design,
+}
+
+impl MadePlan {
+    /// The new runs, in run order.
+    pub fn new_runs(&self) -> &[Run] {
+        self.runs.get(self.n_kept..).unwrap_or_default()
+    }
+}
+
+/// Which runs of a new plan are made although one with the same settings has results.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Repeats {
+    /// All of them: the new plan is whole in itself.
+    #[default]
+    MakeAgain,
+    /// None: runs that have results count, each for one run of the plan.
+    CountThoseMade,
+}
+
 /// Makes the plan and its runs; runs with results stay, new ones get new numbers behind them.
 ///
 /// # Errors
@@ -44,14 +102,121 @@ pub fn make_plan(
     now: &str,
     progress: &Progress<'_>,
 ) -> Result<(PlanRecord, Vec<Run>), PlanError> {
+    let made = build_plan(project, request, Repeats::MakeAgain, now, progress)?;
+    Ok((made.record, made.runs))
+}
+
+/// As [`make_plan`], with the design and its factors.
+///
+/// Axial runs beyond the ranges stop at what the machine can do, where the line's cards say it.
+///
+/// # Errors
+/// As [`make_plan`].
+pub fn build_plan(
+    project: &Project,
+    request: &PlanRequest,
+    repeats: Repeats,
+    now: &str,
+    progress: &Progress<'_>,
+) -> Result<MadePlan, PlanError> {
     let space = factor_space(project)?;
     if space.n_factors() == 0 {
         return Err(PlanError::NothingVaried);
     }
-    let made = design::build(&space, &request.design, progress)?;
-    let record = record_of(project, request, &made, now);
-    let runs = runs_of(project, &space, &made)?;
-    Ok((record, runs))
+    let mut request = request.clone();
+    if request.design.kind == DesignKind::CentralComposite && request.design.hard_limits.is_empty()
+    {
+        request.design.hard_limits = machine_spans(project);
+    }
+    let design = design::build(&space, &request.design, progress)?;
+    let record = record_of(project, &request, &design, now);
+    let kept: Vec<Run> = project
+        .runs
+        .iter()
+        .filter(|run| run.has_results())
+        .cloned()
+        .collect();
+    let n_kept = kept.len();
+    let runs = runs_of(project, &space, &design, kept, repeats)?;
+    Ok(MadePlan {
+        record,
+        runs,
+        n_kept,
+        space,
+        design,
+    })
+}
+
+/// What the machine can set of each varied setting, in its unit; `None` where no card says it or where the span cuts
+/// into the range. Empty if nothing is known at all.
+fn machine_spans(project: &Project) -> Vec<Option<(f64, f64)>> {
+    let spans: Vec<Option<(f64, f64)>> = project
+        .varied()
+        .map(|setting| machine_span(project, setting))
+        .collect();
+    if spans.iter().any(Option::is_some) {
+        spans
+    } else {
+        Vec::new()
+    }
+}
+
+fn machine_span(project: &Project, setting: &SettingEntry) -> Option<(f64, f64)> {
+    let Variation::Range { low, high, .. } = setting.variation else {
+        return None;
+    };
+    let (card, least, greatest) = span_fields(project, setting.role)?;
+    let unit = Unit::parse_for(&setting.unit, setting.role.dimension()?).ok()?;
+    let end = |field: Field| card.si(field).map(|si| unit.from_si(si));
+    let span = (end(least)?, end(greatest)?);
+    (span.0 <= low && high <= span.1).then_some(span)
+}
+
+/// The card and its two fields that say from where to where a role can be set.
+pub fn span_fields(project: &Project, role: Role) -> Option<(&Card, Field, Field)> {
+    let station = |kind| project.station(kind);
+    match role {
+        Role::Speed => Some((
+            &project.line.as_ref()?.card,
+            Field::SpeedLeast,
+            Field::SpeedGreatest,
+        )),
+        Role::Flow => Some((
+            station(StationKind::SlotDie)?,
+            Field::FlowLeast,
+            Field::FlowGreatest,
+        )),
+        Role::Gap => Some((
+            station(StationKind::SlotDie)?,
+            Field::GapLeast,
+            Field::GapGreatest,
+        )),
+        Role::PlasmaPower => Some((
+            station(StationKind::Plasma)?,
+            Field::PowerLeast,
+            Field::PowerGreatest,
+        )),
+        Role::RollerTemperature => Some((
+            station(StationKind::HeatedRoller)?,
+            Field::TemperatureLeast,
+            Field::TemperatureGreatest,
+        )),
+        Role::GasTemperature => Some((
+            station(StationKind::HotGasDryer)?,
+            Field::TemperatureLeast,
+            Field::TemperatureGreatest,
+        )),
+        Role::DryerTime
+        | Role::WetThickness
+        | Role::DryThickness
+        | Role::CoatWeight
+        | Role::GapToWet
+        | Role::Vacuum
+        | Role::PlasmaDose
+        | Role::Solids
+        | Role::Viscosity
+        | Role::Free => None,
+    }
 }
 
 /// The command that puts a made plan in place.
@@ -63,11 +228,12 @@ pub fn take_plan(record: PlanRecord, runs: Vec<Run>) -> Command {
 }
 
 fn record_of(project: &Project, request: &PlanRequest, made: &Design, now: &str) -> PlanRecord {
+    let ids: Vec<String> = project.varied().map(|setting| setting.id.clone()).collect();
     PlanRecord {
         question: request.question,
         kind: made.kind.key().to_owned(),
         model: request.model.clone(),
-        options: options_of(&request.design),
+        options: options_of(&request.design, &ids),
         seed: made.seed.0,
         algorithm_version: made.algorithm_version,
         frozen_at: now.to_owned(),
@@ -76,40 +242,30 @@ fn record_of(project: &Project, request: &PlanRequest, made: &Design, now: &str)
     }
 }
 
-/// The options that differ from doing nothing special, so that the plan can be made again from its record.
-fn options_of(request: &DesignRequest) -> BTreeMap<String, String> {
-    let mut options = BTreeMap::new();
-    let mut note = |name: &str, value: String| {
-        options.insert(name.to_owned(), value);
-    };
-    if let Some(n_centre) = request.n_centre {
-        note("centre", n_centre.to_string());
-    }
-    if request.n_replicates > 1 {
-        note("replicates", request.n_replicates.to_string());
-    }
-    if request.n_blocks > 1 {
-        note("blocks", request.n_blocks.to_string());
-    }
-    if let Some(n_return) = request.n_return {
-        note("return_runs", n_return.to_string());
-    }
-    options
-}
-
-fn runs_of(project: &Project, space: &FactorSpace, made: &Design) -> Result<Vec<Run>, StatsError> {
-    let mut runs: Vec<Run> = project
-        .runs
-        .iter()
-        .filter(|run| run.has_results())
-        .cloned()
-        .collect();
+fn runs_of(
+    project: &Project,
+    space: &FactorSpace,
+    made: &Design,
+    kept: Vec<Run>,
+    repeats: Repeats,
+) -> Result<Vec<Run>, StatsError> {
     let mut number = project.next_run_number_after_results();
     let block_name = project
         .block
         .as_ref()
         .map_or("block", |block| block.name.as_str());
+    // Settings of runs that were made, each of which counts for one run of the plan.
+    let mut already: Vec<Settings> = match repeats {
+        Repeats::MakeAgain => Vec::new(),
+        Repeats::CountThoseMade => kept.iter().map(|run| settings_as_run(space, run)).collect(),
+    };
+    let mut runs = kept;
     for planned in &made.runs {
+        let settings = settings_at(space, &planned.coded)?;
+        if let Some(at) = already.iter().position(|made| *made == settings) {
+            already.remove(at);
+            continue;
+        }
         let mut labels = BTreeMap::new();
         if let Some(block) = planned.block {
             labels.insert(block_name.to_owned(), block.to_string());
@@ -123,7 +279,7 @@ fn runs_of(project: &Project, space: &FactorSpace, made: &Design) -> Result<Vec<
                 .whole_plot
                 .and_then(|set_up| u32::try_from(set_up).ok()),
             labels,
-            planned: settings_at(space, &planned.coded)?,
+            planned: settings,
             pulled: Settings::new(),
             as_run: Settings::new(),
             on_purpose: None,
@@ -137,6 +293,19 @@ fn runs_of(project: &Project, space: &FactorSpace, made: &Design) -> Result<Vec<
         number += 1;
     }
     Ok(runs)
+}
+
+fn settings_as_run(space: &FactorSpace, run: &Run) -> Settings {
+    space
+        .factors()
+        .iter()
+        .filter_map(|factor| {
+            Some((
+                factor.name().to_owned(),
+                run.setting(factor.name())?.clone(),
+            ))
+        })
+        .collect()
 }
 
 const fn role_of(role: design::RunRole) -> RunRole {
@@ -163,12 +332,24 @@ impl Project {
     }
 }
 
-/// Plan kinds that answer a question, from few runs to many, with the words that say what each can tell.
+/// Plan kinds that answer a question, the one that is usually taken first.
 pub fn kinds_for(question: Question) -> &'static [DesignKind] {
     match question {
-        Question::WhichMatter => &[DesignKind::FullFactorial],
-        Question::MapTheResponse | Question::FindTheBest | Question::UnknownWindow => {
-            &[DesignKind::FullFactorial]
-        }
+        Question::WhichMatter => &[DesignKind::FractionalFactorial, DesignKind::FullFactorial],
+        Question::MapTheResponse => &[
+            DesignKind::FaceCentred,
+            DesignKind::BoxBehnken,
+            DesignKind::CentralComposite,
+            DesignKind::Inscribed,
+            DesignKind::FullFactorial,
+        ],
+        Question::FindTheBest => &[
+            DesignKind::CentralComposite,
+            DesignKind::FaceCentred,
+            DesignKind::BoxBehnken,
+            DesignKind::Inscribed,
+            DesignKind::FullFactorial,
+        ],
+        Question::UnknownWindow => &[DesignKind::LatinHypercube, DesignKind::FullFactorial],
     }
 }

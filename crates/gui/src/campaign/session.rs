@@ -69,6 +69,15 @@ impl Session {
         session
     }
 
+    /// Starts a journal that holds the recovered state, so that it survives even if nothing is edited any more.
+    pub fn keep_recovered_in_journal(&mut self) {
+        self.begin_journal();
+        if let Some(journal) = &self.journal {
+            // A step without effect: recovery offers only journals with at least one edit.
+            journal.append(&Command::SetTitle(self.project.title.clone()), &now_utc());
+        }
+    }
+
     /// The project.
     pub const fn project(&self) -> &Project {
         &self.project

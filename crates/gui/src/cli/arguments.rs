@@ -9,7 +9,12 @@ use clap::{Args, Parser, Subcommand};
 /// Without a command the window opens, on its start page or on the project file that is named. Every command below
 /// works without a display. Exit status: 0 done; 1 done, and the answer is "no"; 2 bad use or bad input.
 #[derive(Debug, Parser)]
-#[command(name = "wetlane", version, max_term_width = 100, args_conflicts_with_subcommands = true)]
+#[command(
+    name = "wetlane",
+    version,
+    max_term_width = 100,
+    args_conflicts_with_subcommands = true
+)]
 pub struct Arguments {
     /// Project to open in the window
     pub file: Option<PathBuf>,
@@ -22,10 +27,14 @@ pub struct Arguments {
 #[derive(Debug, Subcommand)]
 pub enum CliCommand {
     /// Make a project from a table of settings and readings
-    #[command(after_help = "Example: wetlane import readings.csv --factor speed=0.6..2.4m/min --response haze --out film.json")]
+    #[command(
+        after_help = "Example: wetlane import readings.csv --factor speed=0.6..2.4m/min --response haze --out film.json"
+    )]
     Import(ImportArgs),
     /// Make a plan: which settings to run, in which order
-    #[command(after_help = "Example: wetlane plan film.json --kind face-centred --centre 3 --seed 7 --out film.json")]
+    #[command(
+        after_help = "Example: wetlane plan film.json --kind face-centred --centre 3 --seed 7 --out film.json"
+    )]
     Plan(PlanArgs),
     /// Show which settings break a physical limit, which one and by how much
     #[command(after_help = "Example: wetlane limits film.json --at speed=2.4m/min --at gap=250um")]
@@ -37,10 +46,14 @@ pub enum CliCommand {
     #[command(after_help = "Example: wetlane readings film.json --from monday.csv --out film.json")]
     Readings(ReadingsArgs),
     /// Fit film qualities to settings
-    #[command(after_help = "Example: wetlane fit film.json --response haze --model quadratic --json")]
+    #[command(
+        after_help = "Example: wetlane fit film.json --response haze --model quadratic --json"
+    )]
     Fit(FitArgs),
     /// Predict film qualities at a setting, with intervals and limits
-    #[command(after_help = "Example: wetlane predict film.json --at speed=1.2m/min --at wet_thickness=16um")]
+    #[command(
+        after_help = "Example: wetlane predict film.json --at speed=1.2m/min --at wet_thickness=16um"
+    )]
     Predict(PredictArgs),
     /// Write a self-contained report
     #[command(after_help = "Example: wetlane report film.json --out report.html")]
@@ -106,7 +119,11 @@ pub struct PlanArgs {
     #[arg(required_unless_present_any = ["factors", "categories"])]
     pub file: Option<PathBuf>,
     /// Without a project: a setting with its range
-    #[arg(long = "factor", value_name = "NAME=LOW..HIGH[unit]", conflicts_with = "file")]
+    #[arg(
+        long = "factor",
+        value_name = "NAME=LOW..HIGH[unit]",
+        conflicts_with = "file"
+    )]
     pub factors: Vec<String>,
     /// Without a project: a category with its levels
     #[arg(long = "category", value_name = "NAME=A,B,…", conflicts_with = "file")]
