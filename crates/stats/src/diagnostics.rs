@@ -44,12 +44,9 @@ impl LeastSquares {
     /// Diagnostics of all used runs, in the order of [`LeastSquares::rows`].
     pub fn diagnostics(&self) -> Vec<RunDiagnostics> {
         let sd = self.testing_sd();
-        let outlier_distribution = match self.error_df() {
-            0 | 1 => None,
-            df => StudentT::new(df as f64 - 1.0).ok(),
-        };
+        let outliers = OutlierTest::new(self.n_runs(), self.error_df());
         (0..self.n_runs())
-            .map(|run| self.run_diagnostics(run, &sd, outlier_distribution))
+            .map(|run| self.run_diagnostics(run, &sd, outliers.as_ref()))
             .collect()
     }
 
@@ -57,7 +54,7 @@ impl LeastSquares {
         &self,
         run: usize,
         sd: &Known<f64>,
-        outlier_distribution: Option<StudentT>,
+        outliers: Option<&OutlierTest>,
     ) -> RunDiagnostics {
         let row = self.rows()[run];
         let h = self.leverages()[run];
@@ -87,8 +84,8 @@ impl LeastSquares {
             residual,
             leverage: h,
             outlier_p: external.clone().and_then(|t| {
-                let distribution = outlier_distribution.ok_or(Undefined::OneErrorDf)?;
-                Ok((self.n_runs() as f64 * distribution.two_sided(t)).min(1.0))
+                let test = outliers.ok_or(Undefined::OneErrorDf)?;
+                Ok(test.p(t))
             }),
             cook: internal.clone().map(|r| r * r * h / (p * rest)),
             dffits: external.clone().map(|t| t * (h / rest).sqrt()),
@@ -97,6 +94,36 @@ impl LeastSquares {
             covratio,
             deleted_residual: deletable.map(|()| residual / rest),
             weight,
+        }
+    }
+}
+
+/// Bonferroni test of the largest external residual.
+struct OutlierTest {
+    distribution: StudentT,
+    n_runs: f64,
+    /// Below this size the probability is 1, which saves most of the tail integrals.
+    certain: f64,
+}
+
+impl OutlierTest {
+    fn new(n_runs: usize, error_df: usize) -> Option<Self> {
+        let distribution = StudentT::new(error_df.checked_sub(1)? as f64).ok()?;
+        let n_runs = n_runs as f64;
+        // A hair below, so that rounding of the quantile decides nothing.
+        let certain = distribution.two_sided_quantile(1.0 / n_runs) * (1.0 - 1e-9);
+        Some(Self {
+            distribution,
+            n_runs,
+            certain,
+        })
+    }
+
+    fn p(&self, t: f64) -> f64 {
+        if t.abs() <= self.certain {
+            1.0
+        } else {
+            (self.n_runs * self.distribution.two_sided(t)).min(1.0)
         }
     }
 }

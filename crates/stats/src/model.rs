@@ -122,8 +122,9 @@ impl ModelMatrix {
         }
         let layout = ModelLayout::new(space, terms, block_pairs, coding)?;
         let mut matrix = DMatrix::zeros(points.len(), layout.recipes.len());
+        let mut own_columns = OwnColumns::of(space);
         for (run, point) in points.iter().enumerate() {
-            let own_columns = factor_columns(space, point, coding)?;
+            own_columns.read(space, point, coding)?;
             let block = block_pairs.map_or_else(Vec::new, |blocks| {
                 effect_columns(blocks.labels.len(), blocks.of_run[run])
             });
@@ -341,12 +342,9 @@ impl ModelLayout {
     /// # Errors
     /// [`StatsError::WrongLength`] or [`StatsError::ValueDoesNotFit`] for a point that is not of this space.
     pub fn row_at(&self, space: &FactorSpace, point: &CodedPoint) -> Result<Vec<f64>, StatsError> {
-        let own_columns = factor_columns(space, point, self.coding)?;
-        let belongs = |part: &FactorPart| {
-            own_columns
-                .get(part.factor)
-                .is_some_and(|columns| part.column < columns.len())
-        };
+        let mut own_columns = OwnColumns::of(space);
+        own_columns.read(space, point, self.coding)?;
+        let belongs = |part: &FactorPart| own_columns.place(part).is_some();
         let all_belong = self.recipes.iter().all(|recipe| match recipe {
             ColumnRecipe::Block => true,
             ColumnRecipe::Product(parts) => parts.iter().all(belongs),
@@ -410,7 +408,7 @@ impl ModelLayout {
 /// Hands every column's value at one run to `set`. An empty `block` stands for the average of the blocks.
 fn fill_row(
     recipes: &[ColumnRecipe],
-    own_columns: &[Vec<f64>],
+    own_columns: &OwnColumns,
     block: &[f64],
     mut set: impl FnMut(usize, f64),
 ) {
@@ -420,7 +418,7 @@ fn fill_row(
             ColumnRecipe::Block => block.next().copied().unwrap_or(0.0),
             ColumnRecipe::Product(parts) => parts
                 .iter()
-                .map(|part| power(own_columns[part.factor][part.column], part.exponent))
+                .map(|part| power(own_columns.get(part), part.exponent))
                 .product(),
         };
         set(column, value);
@@ -469,45 +467,85 @@ fn treatment_levels(n_levels: usize, reference: usize) -> Vec<usize> {
     (0..n_levels).filter(|level| *level != reference).collect()
 }
 
-/// The model columns of each factor at one point.
-fn factor_columns(
-    space: &FactorSpace,
-    point: &CodedPoint,
-    coding: CategoryCoding,
-) -> Result<Vec<Vec<f64>>, StatsError> {
-    if point.0.len() != space.n_factors() {
-        return Err(StatsError::WrongLength {
-            expected: space.n_factors(),
-            found: point.0.len(),
-        });
+/// The columns that each factor has of its own at one run, one factor after the other.
+struct OwnColumns {
+    starts: Vec<usize>,
+    values: Vec<f64>,
+}
+
+impl OwnColumns {
+    fn of(space: &FactorSpace) -> Self {
+        let mut starts = Vec::with_capacity(space.n_factors() + 1);
+        let mut next = 0;
+        for factor in space.factors() {
+            starts.push(next);
+            next += factor.n_columns();
+        }
+        starts.push(next);
+        Self {
+            starts,
+            values: Vec::with_capacity(next),
+        }
     }
-    space
-        .factors()
-        .iter()
-        .zip(&point.0)
-        .map(|(factor, value)| match (factor.kind(), value) {
-            (FactorKind::Categorical { levels }, Value::Level(level)) if *level < levels.len() => {
-                Ok(match coding {
-                    CategoryCoding::Effect => effect_columns(levels.len(), *level),
-                    CategoryCoding::Treatment { reference } => {
-                        treatment_levels(levels.len(), reference)
-                            .into_iter()
-                            .map(|column| f64::from(u8::from(column == *level)))
-                            .collect()
-                    }
-                })
+
+    /// Takes the settings of a run.
+    fn read(
+        &mut self,
+        space: &FactorSpace,
+        point: &CodedPoint,
+        coding: CategoryCoding,
+    ) -> Result<(), StatsError> {
+        if point.0.len() != space.n_factors() {
+            return Err(StatsError::WrongLength {
+                expected: space.n_factors(),
+                found: point.0.len(),
+            });
+        }
+        self.values.clear();
+        for (factor, value) in space.factors().iter().zip(&point.0) {
+            match (factor.kind(), value) {
+                (FactorKind::Categorical { levels }, Value::Level(level))
+                    if *level < levels.len() =>
+                {
+                    self.push_level(levels.len(), *level, coding);
+                }
+                (FactorKind::Continuous { .. } | FactorKind::Discrete { .. }, Value::Number(x))
+                    if x.is_finite() =>
+                {
+                    self.values.push(*x);
+                }
+                _ => {
+                    return Err(StatsError::ValueDoesNotFit {
+                        factor: factor.name().to_owned(),
+                        value: *value,
+                    });
+                }
             }
-            (FactorKind::Continuous { .. } | FactorKind::Discrete { .. }, Value::Number(x))
-                if x.is_finite() =>
-            {
-                Ok(vec![*x])
+        }
+        Ok(())
+    }
+
+    fn push_level(&mut self, n_levels: usize, level: usize, coding: CategoryCoding) {
+        match coding {
+            CategoryCoding::Effect => self.values.extend(effect_columns(n_levels, level)),
+            CategoryCoding::Treatment { reference } => {
+                let levels = treatment_levels(n_levels, reference).into_iter();
+                self.values
+                    .extend(levels.map(|column| f64::from(u8::from(column == level))));
             }
-            _ => Err(StatsError::ValueDoesNotFit {
-                factor: factor.name().to_owned(),
-                value: *value,
-            }),
-        })
-        .collect()
+        }
+    }
+
+    /// Place of a factor's own column among the values, if there is one.
+    fn place(&self, part: &FactorPart) -> Option<usize> {
+        let start = *self.starts.get(part.factor)?;
+        let end = *self.starts.get(part.factor + 1)?;
+        Some(start + part.column).filter(|place| *place < end)
+    }
+
+    fn get(&self, part: &FactorPart) -> f64 {
+        self.values[self.starts[part.factor] + part.column]
+    }
 }
 
 /// The columns of a term: names, and what is multiplied in each; the last factor's columns run fastest.
