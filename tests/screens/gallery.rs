@@ -3,12 +3,28 @@
 
 use egui::{Theme, Ui, Vec2, vec2};
 use egui_kittest::Harness;
+use wetlane::figure::axis::Axis;
+use wetlane::figure::color_map::{MapScale, WantedEnd};
+use wetlane::figure::isolines::Grid;
 use wetlane::theme;
 use wetlane::widgets::limit_row::{LimitLine, limit_list};
 use wetlane::widgets::margin_bar::{LimitState, Margin};
 use wetlane::widgets::message_list::{MessageView, MessageWeight, message_line};
 use wetlane::widgets::number_field::NumberField;
 use wetlane::widgets::paper_page::{A4_RATIO, paper_page};
+use wetlane::widgets::plot::contour_map::{ContourMap, MapLevel};
+use wetlane::widgets::plot::curve_strip::CurveStrip;
+use wetlane::widgets::plot::effect_list::{
+    EffectLine, IntervalLine, Verdict, effect_list, interval_rows,
+};
+use wetlane::widgets::plot::run_marks::{RunMark, RunMarkKind};
+use wetlane::widgets::plot::scatter::{
+    DotLook, FieldRule, LineLook, ScatterLine, ScatterPlot, ScatterPoint, empty_plot,
+};
+use wetlane::widgets::plot::share_bars::{AmountLine, BudgetLine, amount_rows, budget_rows};
+use wetlane::widgets::plot::window_chart::{
+    CurveKind, PlotNote, RangeBox, WindowChart, WindowCurve,
+};
 use wetlane::widgets::screen_tape::{TapeItem, screen_tape};
 use wetlane::widgets::setting_row::{
     Effort, SettingLine, plain_setting_row, range_fields, setting_head,
@@ -534,4 +550,410 @@ fn forms(ui: &mut Ui) {
 #[test]
 fn forms_can_be_drawn() -> Result<(), String> {
     draw("forms", vec2(1100.0, 620.0), forms)
+}
+
+fn note(at: [f64; 2], words: &str, is_name: bool) -> PlotNote {
+    PlotNote {
+        at,
+        words: words.into(),
+        is_name,
+    }
+}
+
+/// An invented window: floods above a steep curve, stays wet above a falling one, loses the bead below a rising one.
+fn can_run([u, t]: [f64; 2]) -> bool {
+    t < 9.0 / (0.75 - u).max(0.02) && t < 66.0 / u && t > 6.8 * u + 0.8
+}
+
+fn curve(kind: CurveKind, name: &str, f: impl Fn(f64) -> f64) -> WindowCurve {
+    let piece = (0..=120)
+        .map(|i| 0.2 + 2.8 * f64::from(i) / 120.0)
+        .map(|u| [u, f(u)])
+        .collect();
+    WindowCurve {
+        pieces: vec![piece],
+        kind,
+        name: name.into(),
+    }
+}
+
+fn run(number: u32, at: [f64; 2], kind: RunMarkKind, note: &str) -> RunMark {
+    RunMark {
+        at,
+        number,
+        kind,
+        note: note.into(),
+    }
+}
+
+fn window(ui: &mut Ui) {
+    let (x, y) = (
+        Axis::linear("speed", "m/min", 0.2, 3.0),
+        Axis::linear("wet thickness", "µm", 2.0, 40.0),
+    );
+    let curves = [
+        curve(CurveKind::Edge, "floods upstream above this", |u| {
+            9.0 / (0.75 - u).max(0.02)
+        }),
+        curve(CurveKind::Edge, "dry at the dryer exit, 90 °C", |u| {
+            66.0 / u
+        }),
+        curve(CurveKind::Edge, "bead holds above this", |u| 6.8 * u + 0.8),
+        curve(
+            CurveKind::Further,
+            "low flow: thinnest film possible",
+            |u| 5.0 * u.powf(0.7) + 0.4,
+        ),
+        curve(CurveKind::Chance, "", |u| 7.9 * u + 1.6),
+    ];
+    let notes = [
+        note([2.6, 36.0], "tacky, sticks in the roll", false),
+        note([2.5, 5.0], "ribs, dry lanes, cross bars", false),
+        note([1.3, 30.0], "holds", false),
+    ];
+    let range = RangeBox {
+        across: (0.6, 2.4),
+        up: (10.0, 24.0),
+        words: "range to be varied".into(),
+    };
+    let runs = [
+        run(2, [2.4, 24.0], RunMarkKind::Sound, ""),
+        run(3, [0.6, 10.0], RunMarkKind::Return, ""),
+        run(6, [0.6, 24.0], RunMarkKind::Near, ""),
+        run(16, [2.4, 10.0], RunMarkKind::Faulty, "gap 100 µm"),
+    ];
+    let chart = WindowChart {
+        name: "Window for this ink at gap 250 µm",
+        x: &x,
+        y: &y,
+        can_run: &can_run,
+        curves: &curves,
+        notes: &notes,
+        range: Some(&range),
+        cross: Some([1.8, 13.5]),
+        runs: &runs,
+        selected: Some(2),
+    };
+    ui.horizontal_top(|ui| {
+        chart.show(ui, vec2(520.0, 450.0));
+        ui.vertical(stores);
+    });
+}
+
+fn stores(ui: &mut Ui) {
+    ui.set_width(260.0);
+    heading::section_head(ui, "What there is", "used");
+    let budget = |name: &str, words: &str, share| BudgetLine {
+        name: name.into(),
+        words: words.into(),
+        share,
+    };
+    budget_rows(
+        ui,
+        &[
+            budget("Ink", "56.5 of 60 mL", 0.94),
+            budget("Foil", "47.0 of 40 m", 1.175),
+        ],
+    );
+    ui.add_space(10.0);
+    heading::section_head(ui, "What it can tell", "");
+    let amount = |name: &str, words: &str, share| AmountLine {
+        name: name.into(),
+        words: words.into(),
+        share,
+    };
+    amount_rows(
+        ui,
+        &[
+            amount("speed", "4 %", 0.44),
+            amount("wire content", "9 %", 1.0),
+        ],
+    );
+    empty_plot(ui, vec2(260.0, 180.0), "No runs yet.");
+}
+
+#[test]
+fn the_window_can_be_drawn() -> Result<(), String> {
+    draw("window", vec2(830.0, 470.0), window)
+}
+
+fn steps(low: f64, high: f64, n: u8) -> Vec<f64> {
+    (0..n)
+        .map(|i| low + (high - low) * f64::from(i) / f64::from(n - 1))
+        .collect()
+}
+
+fn map(ui: &mut Ui) {
+    let (x, y) = (
+        Axis::linear("speed", "m/min", 0.4, 2.8),
+        Axis::linear("wet thickness", "µm", 8.0, 28.0),
+    );
+    let grid =
+        |f: &dyn Fn(f64, f64) -> f64| Grid::sample(steps(0.4, 2.8, 49), steps(8.0, 28.0, 41), f);
+    let quality = |u: f64, t: f64| 640.0 * t.powf(-1.1) * u.powf(0.07);
+    let values = grid(&quality);
+    let margin = grid(&|u, t| ((t - 6.4 * u + 2.0) / 10.0).min((66.0 / u - t) / 20.0));
+    let goals = grid(&|u, t| ((40.0 - quality(u, t)) / 40.0).min((19.8 + 0.2 * u - t) / 20.0));
+    let level = |value: f64, is_goal| MapLevel {
+        value,
+        label: format!("{value}"),
+        is_goal,
+    };
+    let levels = [20.0, 25.0, 30.0, 40.0, 50.0, 60.0]
+        .map(|value| level(value, value > 39.0 && value < 41.0));
+    let notes = [
+        note([1.6, 21.5], "above: haze over 1.8 %", false),
+        note(
+            [1.0, 18.3],
+            "all goals, 90 % sure, between the dashes",
+            true,
+        ),
+        note([2.62, 26.5], "stays wet", true),
+        note([2.55, 11.5], "bead lost", true),
+    ];
+    let runs = [
+        run(15, [0.6, 24.0], RunMarkKind::Sound, ""),
+        run(17, [0.6, 24.0], RunMarkKind::Sound, ""),
+        run(19, [1.1, 17.0], RunMarkKind::Return, ""),
+        run(16, [1.3, 10.0], RunMarkKind::Faulty, ""),
+        run(12, [0.6, 10.0], RunMarkKind::Near, ""),
+        run(18, [2.4, 10.0], RunMarkKind::Sound, "gap 100 µm"),
+    ];
+    let map = ContourMap {
+        name: "Sheet resistance over speed and wet thickness",
+        x: &x,
+        y: &y,
+        values: &values,
+        margin: Some(&margin),
+        goals: Some(&goals),
+        revision: 1,
+        scale: MapScale {
+            low: 16.0,
+            high: 84.0,
+            is_log: true,
+            wanted: WantedEnd::Low,
+        },
+        unit: "Ω/sq",
+        levels: &levels,
+        notes: &notes,
+        cross: Some([1.3, 16.0]),
+        runs: &runs,
+        selected: Some(19),
+    };
+    map.show(ui, vec2(600.0, 350.0));
+}
+
+#[test]
+fn the_map_can_be_drawn() -> Result<(), String> {
+    draw("map", vec2(620.0, 366.0), map)
+}
+
+fn strips(ui: &mut Ui) {
+    let y = Axis::log("sheet resistance", "Ω/sq", 15.0, 90.0);
+    let settings = [
+        (
+            "Wet thickness",
+            "µm",
+            Axis::linear("", "", 10.0, 24.0),
+            16.0,
+            ("10", "24"),
+            -1.1,
+        ),
+        (
+            "Gap",
+            "µm",
+            Axis::linear("", "", 100.0, 250.0),
+            150.0,
+            ("100", "250"),
+            0.05,
+        ),
+        (
+            "Wire content",
+            "wt%",
+            Axis::linear("", "", 0.15, 0.3),
+            0.3,
+            ("0.15", "0.30"),
+            -0.9,
+        ),
+    ];
+    let (rect, _) = ui.allocate_exact_size(vec2(560.0, 110.0), egui::Sense::hover());
+    let mut left = rect.left() + 50.0;
+    for (i, (name, unit, x, at, ends, power)) in settings.iter().enumerate() {
+        let value = |v: f64| 33.0 * (v / at).powf(*power);
+        let curve: Vec<[f64; 2]> = steps(x.low(), x.high(), 40)
+            .into_iter()
+            .map(|v| [v, value(v)])
+            .collect();
+        let band: Vec<[f64; 3]> = curve.iter().map(|[v, q]| [*v, q * 0.9, q * 1.11]).collect();
+        let strip = CurveStrip {
+            name,
+            unit,
+            x,
+            y: &y,
+            curve: &curve,
+            band: &band,
+            goal: Some((40.0, WantedEnd::Low)),
+            at: *at,
+            ends: *ends,
+            shows_numbers: i == 0,
+        };
+        let field =
+            egui::Rect::from_min_size(egui::pos2(left, rect.top() + 22.0), vec2(130.0, 56.0));
+        strip.show_at(ui, field);
+        left += 165.0;
+    }
+}
+
+fn residuals(ui: &mut Ui) {
+    let (x, y) = (
+        Axis::linear("run", "", 0.0, 20.0),
+        Axis::linear("residual", "%", -13.0, 13.0),
+    );
+    let point = |i: u32| ScatterPoint {
+        at: [f64::from(i), 10.0 * f64::from(i * i * 7 % 19) / 9.0 - 10.0],
+        run: Some(i),
+        look: if i % 9 == 1 {
+            DotLook::Return
+        } else {
+            DotLook::Plain
+        },
+        label: String::new(),
+    };
+    let mut points: Vec<ScatterPoint> = (1..20).map(point).collect();
+    points[4].look = DotLook::Outlying;
+    points[7].look = DotLook::SetAside;
+    let rules = [
+        FieldRule {
+            value: 0.0,
+            is_upright: false,
+            words: String::new(),
+        },
+        FieldRule {
+            value: 10.5,
+            is_upright: true,
+            words: "bottle 2".into(),
+        },
+    ];
+    let plot = ScatterPlot {
+        name: "Residuals in run order",
+        x: &x,
+        y: &y,
+        points: &points,
+        lines: &[],
+        rules: &rules,
+        selected: Some(9),
+    };
+    plot.show(ui, vec2(400.0, 190.0));
+}
+
+fn half_normal(ui: &mut Ui) {
+    let (x, y) = (
+        Axis::linear("half-normal score", "", 0.0, 2.5),
+        Axis::linear("size of effect", "%", 0.0, 75.0),
+    );
+    let effects = [
+        (0.2, 2.0, ""),
+        (0.5, 4.0, ""),
+        (0.9, 6.0, ""),
+        (1.4, 11.0, "speed"),
+        (1.8, 61.0, "wire content"),
+        (2.3, 68.0, "wet thickness"),
+    ];
+    let points: Vec<ScatterPoint> = effects
+        .iter()
+        .map(|(x, y, name)| ScatterPoint {
+            at: [*x, *y],
+            label: (*name).into(),
+            ..ScatterPoint::default()
+        })
+        .collect();
+    let lines = [
+        ScatterLine {
+            path: vec![[0.0, 0.0], [2.5, 15.0]],
+            look: LineLook::Reference,
+        },
+        ScatterLine {
+            path: vec![[0.0, 20.0], [2.5, 20.0]],
+            look: LineLook::Bound,
+        },
+    ];
+    let plot = ScatterPlot {
+        name: "Half-normal plot",
+        x: &x,
+        y: &y,
+        points: &points,
+        lines: &lines,
+        rules: &[],
+        selected: None,
+    };
+    plot.show(ui, vec2(280.0, 190.0));
+}
+
+pub(crate) fn effects() -> Vec<EffectLine> {
+    let effect = |name: &str, estimate, interval, verdict, sentence: &str| EffectLine {
+        name: name.into(),
+        estimate,
+        interval,
+        verdict,
+        sentence: sentence.into(),
+    };
+    vec![
+        effect(
+            "Wet thickness",
+            -68.0,
+            (-70.0, -65.0),
+            Verdict::Clear,
+            "lower by 68 % (65 to 70) over 10 to 24 µm",
+        ),
+        effect(
+            "Speed",
+            11.0,
+            (3.0, 20.0),
+            Verdict::Likely,
+            "higher by 11 % (3 to 20) over 0.6 to 2.4 m/min",
+        ),
+        effect(
+            "Gap",
+            2.0,
+            (-4.0, 9.0),
+            Verdict::CannotTell,
+            "between −4 and +9 % over 100 to 250 µm",
+        ),
+    ]
+}
+
+fn effect_column(ui: &mut Ui) {
+    let scale = Axis::linear("", "%", -75.0, 30.0);
+    effect_list(
+        ui,
+        ("What matters", "change over the range"),
+        &effects(),
+        &scale,
+        Some(0),
+    );
+    let scatter = |name: &str, value: &str, estimate, interval| IntervalLine {
+        name: name.into(),
+        value: value.into(),
+        estimate,
+        interval,
+    };
+    let lines = [
+        scatter("run to run", "4.4 %", 4.4, (1.9, 8.1)),
+        scatter("set-up to set-up", "1.8 %", 1.8, (0.0, 6.0)),
+    ];
+    interval_rows(ui, &lines, &Axis::linear("", "%", 0.0, 9.0));
+}
+
+fn evidence(ui: &mut Ui) {
+    strips(ui);
+    ui.horizontal_top(|ui| {
+        residuals(ui);
+        half_normal(ui);
+    });
+    ui.allocate_ui(vec2(330.0, 300.0), |ui| ui.vertical(effect_column));
+}
+
+#[test]
+fn evidence_can_be_drawn() -> Result<(), String> {
+    draw("evidence", vec2(720.0, 600.0), evidence)
 }

@@ -15,6 +15,7 @@ pub mod margin_bar;
 pub mod message_list;
 pub mod number_field;
 pub mod paper_page;
+pub mod plot;
 pub mod screen_tape;
 pub mod setting_row;
 pub mod spine;

@@ -17,6 +17,16 @@ use egui::{
 use super::number_field::show_message_over;
 use keys::{Step, editor_steps, navigation_steps};
 
+/// What the cells of a column hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ColumnHolds {
+    /// Numbers, which stand on the right.
+    #[default]
+    Numbers,
+    /// Words, which start at the left.
+    Words,
+}
+
 /// One column of the table.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct GridColumn {
@@ -28,8 +38,8 @@ pub struct GridColumn {
     pub width: u16,
     /// Whether the column takes spare width.
     pub grows: bool,
-    /// Whether its text starts at the left; numbers stand on the right.
-    pub is_left: bool,
+    /// What its cells hold.
+    pub holds: ColumnHolds,
     /// Whether its cells can be edited.
     pub is_fixed: bool,
 }
@@ -50,7 +60,7 @@ impl GridColumn {
         Self {
             head: head.to_owned(),
             width,
-            is_left: true,
+            holds: ColumnHolds::Words,
             ..Self::default()
         }
     }
@@ -373,7 +383,7 @@ impl<'a> EditableGrid<'a> {
                 events.push(GridEvent::Clear { row, column });
             }
             Step::FillDown if self.is_editable(column) && row > 0 => {
-                events.push(GridEvent::FillDown { row, column })
+                events.push(GridEvent::FillDown { row, column });
             }
             Step::Clear | Step::FillDown => {}
             Step::Paste(text) => {
@@ -562,8 +572,11 @@ impl<'a> EditableGrid<'a> {
                 .painter
                 .is_some_and(|paint| paint(ui, cell_rect, row, column));
             if !is_painted {
-                let is_left = self.columns.get(column).is_some_and(|c| c.is_left);
-                paint::cell(ui, cell_rect, &cell, is_left, view.is_selected);
+                let holds = self
+                    .columns
+                    .get(column)
+                    .map_or(ColumnHolds::Numbers, |c| c.holds);
+                paint::cell(ui, cell_rect, &cell, holds, view.is_selected);
             }
             self.interact(
                 ui,
@@ -626,15 +639,18 @@ impl<'a> EditableGrid<'a> {
 
     fn editor(&self, ui: &mut Ui, rect: Rect, memory: &mut Memory, events: &mut Vec<GridEvent>) {
         let Some(edit) = &mut memory.edit else { return };
-        let is_left = self.columns.get(memory.column).is_some_and(|c| c.is_left);
+        let holds = self
+            .columns
+            .get(memory.column)
+            .map_or(ColumnHolds::Numbers, |c| c.holds);
         let name = format!(
             "editing {}",
             self.columns
                 .get(memory.column)
                 .map_or("", |c| c.head.as_str())
         );
-        let response = paint::editor(ui, rect, self.editor_id(), &mut edit.text, is_left)
-            .accessible_name(name);
+        let response =
+            paint::editor(ui, rect, self.editor_id(), &mut edit.text, holds).accessible_name(name);
         if response.lost_focus() && !ui.memory(|m| m.has_focus(self.id)) {
             self.commit(ui, memory, events);
             ui.memory_mut(|m| m.surrender_focus(self.id));

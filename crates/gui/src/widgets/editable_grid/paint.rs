@@ -5,7 +5,7 @@ use egui::{
     vec2,
 };
 
-use super::{CellLook, GridCell, GridColumn, GridRow, RowRule};
+use super::{CellLook, ColumnHolds, GridCell, GridColumn, GridRow, RowRule};
 use crate::theme::{self, Palette, measure, text_size};
 use crate::widgets::flag::{FlagLook, flag};
 use crate::widgets::lettering::{Lettering, base_line_around};
@@ -25,7 +25,7 @@ pub(super) fn heads(ui: &mut Ui, columns: &[GridColumn], places: &[Rangef]) {
     let palette = Palette::of(ui);
     let painter = ui.painter();
     for (column, place) in columns.iter().zip(places) {
-        let (x, align) = if column.is_left {
+        let (x, align) = if column.holds == ColumnHolds::Words {
             (place.min + PADDING, Align::LEFT)
         } else {
             (place.max - PADDING, Align::RIGHT)
@@ -66,7 +66,7 @@ pub(super) fn row_ground(ui: &Ui, rect: Rect, row: &GridRow) {
 }
 
 /// The text of a cell, ending in "…" where the column is too narrow.
-pub(super) fn cell(ui: &Ui, rect: Rect, cell: &GridCell, is_left: bool, is_selected: bool) {
+pub(super) fn cell(ui: &Ui, rect: Rect, cell: &GridCell, holds: ColumnHolds, is_selected: bool) {
     if cell.text.is_empty() {
         return;
     }
@@ -96,7 +96,7 @@ pub(super) fn cell(ui: &Ui, rect: Rect, cell: &GridCell, is_left: bool, is_selec
         CellLook::Changed => palette.accent,
         CellLook::Trouble | CellLook::Faulty => palette.amber,
     };
-    let (x, align) = if is_left {
+    let (x, align) = if holds == ColumnHolds::Words {
         (rect.left() + PADDING, Align::LEFT)
     } else {
         (rect.right() - PADDING, Align::RIGHT)
@@ -145,7 +145,7 @@ pub(super) fn editor(
     rect: Rect,
     id: Id,
     text: &mut String,
-    is_left: bool,
+    holds: ColumnHolds,
 ) -> Response {
     let palette = Palette::of(ui);
     let stroke = Stroke::new(2.0, palette.accent);
@@ -157,7 +157,11 @@ pub(super) fn editor(
         StrokeKind::Inside,
     );
     let inner = rect.shrink2(vec2(PADDING, 0.0));
-    let align = if is_left { Align::LEFT } else { Align::RIGHT };
+    let align = if holds == ColumnHolds::Words {
+        Align::LEFT
+    } else {
+        Align::RIGHT
+    };
     let edit = TextEdit::singleline(text)
         .id(id)
         .font(theme::regular(text_size::CELL))
