@@ -421,3 +421,66 @@ fn checks_of_residuals_see_order_trend_and_scatter() {
     // Φ⁻¹(0.5 + 0.5·0.25) = Φ⁻¹(0.625) = 0.3186 (any normal table).
     assert_close(half[0].quantile, 0.3186, 2e-4, "normal table");
 }
+
+// Wording of the notes; the numbers are by hand.
+#[test]
+fn notes_say_what_is_doubtful_about_a_fit() {
+    let words = |fit: &LeastSquares| -> Vec<String> {
+        fit.notes().iter().map(ToString::to_string).collect()
+    };
+    let good = line(9).fit("x", &[1.0, 2.3, 2.9, 4.2, 4.8, 6.1, 7.2, 7.7, 9.1]);
+    assert!(words(&good).is_empty());
+    let saturated = line(3).fit("x, x^2, x^3", &[1.0, 4.0, 2.0]);
+    let said = words(&saturated);
+    assert!(said[0].starts_with("the runs cannot tell \"x^3\" from"));
+    assert_eq!(
+        said[1],
+        "as many coefficients as runs: no error can be estimated"
+    );
+    let few = line(4).fit("x", &[1.0, 2.2, 2.7, 4.3]);
+    assert_eq!(
+        words(&few),
+        ["only 2 error df: intervals are wide and tests weak"]
+    );
+    let flat = line(5).fit("x", &[2.0; 5]);
+    assert_eq!(words(&flat), ["the response does not vary"]);
+    // One run alone on its side of the category: leverage 1.
+    let case = Case::categories(&[(
+        "gas",
+        ["argon", "argon", "argon", "argon", "air"]
+            .map(String::from)
+            .to_vec(),
+    )]);
+    let alone = case.fit("gas", &[1.0, 1.2, 0.9, 1.1, 3.0]);
+    assert_eq!(
+        words(&alone),
+        ["leverage 1 at run 5: fitted exactly; losing it loses terms"]
+    );
+    // A far setting, and a response far off.
+    let case = Case::coded(&[("x", vec![-1.0, -0.9, -0.8, -1.0, -0.9, -0.8, -0.95, 1.0])]);
+    let far = case.fit("x", &[1.0, 1.1, 1.0, 1.2, 1.1, 0.9, 1.05, 2.0]);
+    assert_eq!(
+        words(&far),
+        ["run 8 weighs more than twice the average in the fit"]
+    );
+    let off = line(9).fit("x", &[1.0, 2.0, 3.0, 4.1, 15.0, 6.0, 7.0, 7.9, 9.0]);
+    assert!(
+        words(&off)[0].starts_with("run 5 lies far from what the other runs predict (p = 0.00")
+    );
+    let some = [
+        Some(1.0),
+        Some(2.3),
+        None,
+        Some(4.2),
+        None,
+        Some(6.1),
+        Some(6.9),
+        Some(8.2),
+        Some(8.8),
+    ];
+    let partial = LeastSquares::fit_available(&line(9).matrix("x"), &some, None).unwrap();
+    assert_eq!(
+        words(&partial),
+        ["runs 3, 5 left out for want of a response"]
+    );
+}

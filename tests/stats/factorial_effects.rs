@@ -230,7 +230,10 @@ fn a_saturated_fit_has_coefficients_and_nothing_else() {
     assert_eq!(why(coefficients[1].standard_error.clone()), "no error df");
     assert_eq!(why(coefficients[1].p.clone()), "no error df");
     assert_eq!(why(fit.anova_marginal(None)[1].f.clone()), "no error df");
-    assert_eq!(why(fit.press()), "leverage 1 at run 1, 2, 3, 4, 5, 6, 7, 8");
+    assert_eq!(
+        why(fit.press()),
+        "leverage 1 at runs 1, 2, 3, 4, 5, 6, 7, 8"
+    );
     assert_eq!(why(fit.r2_adjusted()), "no error df");
     assert_eq!(why(fit.residual_sd()), "no error df");
     assert_eq!(why(fit.aicc()), "no error df");

@@ -40,6 +40,18 @@ pub enum Nature {
     Ridge,
 }
 
+impl Nature {
+    /// The word for it in documents: `maximum`, `minimum`, `saddle`, `ridge`.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Maximum => "maximum",
+            Self::Minimum => "minimum",
+            Self::Saddle => "saddle",
+            Self::Ridge => "ridge",
+        }
+    }
+}
+
 /// One principal axis.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PrincipalAxis {

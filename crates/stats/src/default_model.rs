@@ -13,6 +13,7 @@ use crate::lack_of_fit::SAME_SETTING;
 use crate::model::{Blocks, ColumnSource, ModelMatrix};
 use crate::qr::{OrderedQr, SpreadAbout};
 use crate::term::{Term, TermList};
+use crate::undefined::columns_in_words;
 
 /// Fewest error degrees of freedom for a model that was not asked for by name (common practice).
 pub const MIN_ERROR_DF: usize = 3;
@@ -253,7 +254,7 @@ fn obstacle(model: &ModelMatrix, set_ups: Option<&[usize]>) -> Option<SizeObstac
         if qr.rank() < n_runs || names.len() < n_runs {
             return Some(SizeObstacle::Aliased {
                 column: model.column_names()[dependent.column].clone(),
-                twins: twin_words(&names),
+                twins: columns_in_words(&names),
             });
         }
     }
@@ -266,24 +267,6 @@ fn obstacle(model: &ModelMatrix, set_ups: Option<&[usize]>) -> Option<SizeObstac
         });
     }
     set_ups.and_then(|set_ups| set_up_obstacle(model, set_ups))
-}
-
-fn twin_words(names: &[&str]) -> String {
-    match names {
-        [] => "zero".to_owned(),
-        ["1"] => "a constant".to_owned(),
-        names => names
-            .iter()
-            .map(|name| {
-                if *name == "1" {
-                    "a constant".to_owned()
-                } else {
-                    format!("\"{name}\"")
-                }
-            })
-            .collect::<Vec<String>>()
-            .join(" + "),
-    }
 }
 
 fn factor(matrix: &DMatrix<f64>, has_intercept: bool) -> OrderedQr {

@@ -7,7 +7,7 @@
 use crate::distributions::{StudentT, normal_quantile};
 use crate::error::FitError;
 use crate::least_squares::{LeastSquares, is_full_leverage};
-use crate::undefined::{Known, Undefined};
+use crate::undefined::{Known, Undefined, columns_in_words, runs_in_words};
 
 /// Diagnostics of one run. Deletion figures say what the fit without this run would be.
 #[derive(Debug, Clone, PartialEq)]
@@ -139,6 +139,131 @@ fn external_residual(r: f64, df: f64) -> Known<f64> {
         return Err(Undefined::OthersFittedExactly);
     }
     Ok(r * ((df - 1.0) / left).sqrt())
+}
+
+/// Error degrees of freedom below this deserve a note (common practice).
+const FEW_ERROR_DF: usize = 3;
+
+/// Condition numbers above this cost more digits than a response has (common practice).
+const HIGH_CONDITION: f64 = 1e6;
+
+/// Outliers are noted below this Bonferroni probability (common practice).
+const OUTLIER_P: f64 = 0.05;
+
+/// Something about a fit that its reader should know. Rows are 0-based inside and 1-based in words.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum FitNote {
+    /// Runs that took no part.
+    #[error("{} left out for want of a response", runs_in_words(.rows))]
+    LeftOut {
+        /// The runs.
+        rows: Vec<usize>,
+    },
+    /// A column that depends on others.
+    #[error("the runs cannot tell \"{column}\" from {}", columns_in_words(.equals))]
+    Aliased {
+        /// The column.
+        column: String,
+        /// The columns that it equals in sum; empty if it is zero at all runs.
+        equals: Vec<String>,
+    },
+    /// As many coefficients as runs.
+    #[error("as many coefficients as runs: no error can be estimated")]
+    Saturated,
+    /// An error estimate that rests on one or two degrees of freedom.
+    #[error("only {df} error df: intervals are wide and tests weak")]
+    FewErrorDf {
+        /// How many there are.
+        df: usize,
+    },
+    /// All responses equal.
+    #[error("the response does not vary")]
+    ZeroVariance,
+    /// Residuals at rounding level.
+    #[error("perfect fit within rounding: there is no scatter to test against")]
+    PerfectFit,
+    /// Runs that are fitted exactly.
+    #[error("leverage 1 at {}: fitted exactly; losing it loses terms", runs_in_words(.rows))]
+    FullLeverage {
+        /// The runs.
+        rows: Vec<usize>,
+    },
+    /// Runs with more than twice the mean leverage.
+    #[error("{} weighs more than twice the average in the fit", runs_in_words(.rows))]
+    HighLeverage {
+        /// The runs.
+        rows: Vec<usize>,
+    },
+    /// A run far from what the others say.
+    #[error("run {} lies far from what the other runs predict (p = {p:.2})", .row + 1)]
+    Outlier {
+        /// The run.
+        row: usize,
+        /// Bonferroni probability.
+        p: f64,
+    },
+    /// Columns that nearly depend on each other.
+    #[error("the terms are nearly dependent (condition number {condition_number:.0e})")]
+    NearlyDependent {
+        /// 2-norm condition of the columns scaled to unit length.
+        condition_number: f64,
+    },
+}
+
+impl LeastSquares {
+    /// What is doubtful about the fit, gravest first.
+    pub fn notes(&self) -> Vec<FitNote> {
+        let mut notes = Vec::new();
+        if self.has_zero_variance() {
+            notes.push(FitNote::ZeroVariance);
+        }
+        notes.extend(self.dropped().into_iter().map(|dropped| FitNote::Aliased {
+            column: dropped.name,
+            equals: dropped.equals.into_iter().map(|part| part.term).collect(),
+        }));
+        match self.error_df() {
+            0 => notes.push(FitNote::Saturated),
+            _ if self.is_perfect() && !self.has_zero_variance() => notes.push(FitNote::PerfectFit),
+            df if df < FEW_ERROR_DF => notes.push(FitNote::FewErrorDf { df }),
+            _ => {}
+        }
+        if self.error_df() > 0 {
+            self.note_leverages(&mut notes);
+        }
+        let outliers = self.diagnostics().into_iter().filter_map(|run| {
+            let p = run.outlier_p.ok().filter(|p| *p < OUTLIER_P)?;
+            Some(FitNote::Outlier { row: run.row, p })
+        });
+        notes.extend(outliers);
+        let condition_number = self.condition_number();
+        if condition_number > HIGH_CONDITION {
+            notes.push(FitNote::NearlyDependent { condition_number });
+        }
+        if !self.left_out().is_empty() {
+            notes.push(FitNote::LeftOut {
+                rows: self.left_out().to_vec(),
+            });
+        }
+        notes
+    }
+
+    fn note_leverages(&self, notes: &mut Vec<FitNote>) {
+        let full = self.full_leverage_rows();
+        let limit = 2.0 * self.rank() as f64 / self.n_runs() as f64;
+        let high: Vec<usize> = self
+            .rows()
+            .iter()
+            .zip(self.leverages())
+            .filter(|(_, h)| **h > limit && !is_full_leverage(**h))
+            .map(|(row, _)| *row)
+            .collect();
+        if !full.is_empty() {
+            notes.push(FitNote::FullLeverage { rows: full });
+        }
+        if !high.is_empty() {
+            notes.push(FitNote::HighLeverage { rows: high });
+        }
+    }
 }
 
 /// A value with its place on a normal plot.

@@ -19,7 +19,7 @@ pub enum Undefined {
     #[error("only one error df")]
     OneErrorDf,
     /// A run that the fit passes through exactly, so that it cannot be left out.
-    #[error("leverage 1 at run {}", one_based(.rows))]
+    #[error("leverage 1 at {}", runs_in_words(.rows))]
     LeverageOne {
         /// 0-based rows of the runs.
         rows: Vec<usize>,
@@ -83,6 +83,9 @@ pub enum Undefined {
     /// A curvature test without runs at the corners.
     #[error("no factorial runs")]
     NoFactorialRuns,
+    /// A region in which nothing passes the feasibility test, as far as was looked.
+    #[error("no feasible setting was found")]
+    NoFeasiblePoint,
     /// A scale that is not estimated because no run varies as it would need.
     #[error("the runs do not vary in it")]
     DoesNotVary,
@@ -91,7 +94,21 @@ pub enum Undefined {
 /// A statistic, or why there is none.
 pub type Known<T> = Result<T, Undefined>;
 
-fn one_based(rows: &[usize]) -> String {
+/// 0-based rows as people count them: `run 7`, `runs 3, 5`.
+pub(crate) fn runs_in_words(rows: &[usize]) -> String {
     let numbers: Vec<String> = rows.iter().map(|row| (row + 1).to_string()).collect();
-    numbers.join(", ")
+    let noun = if rows.len() == 1 { "run" } else { "runs" };
+    format!("{noun} {}", numbers.join(", "))
+}
+
+/// A sum of columns: `"speed" + a constant`, or `zero` for none.
+pub(crate) fn columns_in_words<Name: AsRef<str>>(names: &[Name]) -> String {
+    if names.is_empty() {
+        return "zero".to_owned();
+    }
+    let quoted = names.iter().map(|name| match name.as_ref() {
+        "1" => "a constant".to_owned(),
+        name => format!("\"{name}\""),
+    });
+    quoted.collect::<Vec<String>>().join(" + ")
 }
