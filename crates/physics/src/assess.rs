@@ -9,7 +9,7 @@ use arrayvec::ArrayVec;
 use crate::assumed::{Assumptions, Input};
 use crate::calibration::Calibration;
 use crate::drying::DrySpeed;
-use crate::evaluation::{Drying, MARCH_INPUTS, Walk, drying_case};
+use crate::evaluation::{Drying, DryingInputs, MARCH_INPUTS, Walk, WorstHard};
 use crate::input_error::InputError;
 use crate::limit::{Assessment, LimitId, MAX_LIMITS, Severity, Verdict};
 use crate::line::{Line, Setting};
@@ -129,7 +129,14 @@ impl Prepared {
     }
 
     fn walk_knobs(&self, knobs: Knobs, drying: Drying) -> Assessment {
-        Walk::new(&self.values, &self.basis.calibration, knobs, drying).finish()
+        Walk::new(
+            &self.values,
+            &self.basis.calibration,
+            knobs,
+            drying,
+            ArrayVec::new(),
+        )
+        .finish()
     }
 
     /// Every limit, the verdict, and what the verdict rests on.
@@ -206,6 +213,52 @@ impl Prepared {
         self.walk(setting, Drying::Given(dry_speed.m_per_s()))
     }
 
+    /// The binding limit of [`Self::assess_without_drying`] with its margin, without building the records: for searches that
+    /// ask millions of times. `Ok(None)` if a core limit lacks an essential input.
+    ///
+    /// # Errors
+    /// [`InputError`] names the knob that cannot be used.
+    pub fn binding_without_drying(
+        &self,
+        setting: &Setting,
+    ) -> Result<Option<(LimitId, f64)>, InputError> {
+        self.binding(setting, Drying::LeaveOut)
+    }
+
+    /// The binding limit of [`Self::assess_given_dry_speed`] with its margin, without building the records.
+    ///
+    /// # Errors
+    /// [`InputError`] names the knob that cannot be used.
+    pub fn binding_given_dry_speed(
+        &self,
+        setting: &Setting,
+        dry_speed: Speed,
+    ) -> Result<Option<(LimitId, f64)>, InputError> {
+        self.binding(setting, Drying::Given(dry_speed.m_per_s()))
+    }
+
+    fn binding(
+        &self,
+        setting: &Setting,
+        drying: Drying,
+    ) -> Result<Option<(LimitId, f64)>, InputError> {
+        let knobs = self.knobs(setting)?;
+        let calibration = &self.basis.calibration;
+        let worst = Walk::new(
+            &self.values,
+            calibration,
+            knobs,
+            drying,
+            WorstHard::default(),
+        )
+        .keep();
+        Ok(if worst.is_core_missing {
+            None
+        } else {
+            worst.binding
+        })
+    }
+
     /// Highest speed at which a film of the wet thickness of this setting leaves the dryer dry, at its temperatures; it
     /// does not depend on the web speed once the wet thickness is given. `Ok(None)` if an input is missing or the line has
     /// no dryer.
@@ -217,9 +270,8 @@ impl Prepared {
         if self.values.dryer.is_none() {
             return Ok(None);
         }
-        Ok(drying_case(&self.values, &knobs)
-            .ok()
-            .map(|case| case.dry_speed()))
+        let inputs = DryingInputs::new(&self.values, &knobs).ok();
+        Ok(inputs.map(|inputs| inputs.case(&self.values, &knobs).dry_speed()))
     }
 
     /// Assumed inputs whose range changes the sign of the worst hard margin, each varied alone.
@@ -233,14 +285,24 @@ impl Prepared {
     ) -> Result<ArrayVec<Input, MAX_LIMITS>, InputError> {
         let knobs = self.knobs(setting)?;
         let holds = holds(nominal);
-        let known = nominal.derived.dry_speed_m_per_s;
+        let known = match (
+            nominal.derived.dry_speed_m_per_s,
+            DryingInputs::new(&self.values, &knobs),
+            setting.speed,
+        ) {
+            (Some(dry_speed), Ok(inputs), Some(speed)) => Some(Drying::Known(
+                dry_speed,
+                inputs.case(&self.values, &knobs).march(speed),
+            )),
+            _ => None,
+        };
         let mut rests_on = ArrayVec::new();
         for &input in &nominal.assumed {
             let Some((low, high)) = self.range_of(input) else {
                 continue;
             };
             let drying = match known {
-                Some(known) if !MARCH_INPUTS.contains(input) => Drying::KnownSpeed(known),
+                Some(known) if !MARCH_INPUTS.contains(input) => known,
                 Some(_) | None => Drying::SideOnly,
             };
             let turns = |value: f64| self.holds_with(input, value, knobs, drying) != holds;
@@ -260,7 +322,15 @@ impl Prepared {
     fn holds_with(&self, input: Input, value: f64, knobs: Knobs, drying: Drying) -> bool {
         match Values::resolve(&self.line, &self.basis.assumptions, Some((input, value))) {
             Ok(values) => {
-                holds(&Walk::new(&values, &self.basis.calibration, knobs, drying).finish())
+                let worst = Walk::new(
+                    &values,
+                    &self.basis.calibration,
+                    knobs,
+                    drying,
+                    WorstHard::default(),
+                )
+                .keep();
+                worst.binding.is_none_or(|(_, margin)| margin >= 0.0)
             }
             Err(_) => false,
         }

@@ -442,8 +442,11 @@ impl InputSet {
     }
 
     pub(crate) fn iter(self) -> impl Iterator<Item = Input> {
-        Input::ALL
-            .into_iter()
-            .filter(move |input| self.contains(*input))
+        let mut bits = self.0;
+        std::iter::from_fn(move || {
+            let input = Input::ALL.get(bits.trailing_zeros() as usize).copied();
+            bits &= bits.wrapping_sub(1);
+            input
+        })
     }
 }

@@ -32,8 +32,10 @@ pub const BOILING_DISTANCE: TemperatureDifference = TemperatureDifference::from_
 pub const STEPS_PER_ZONE: usize = 200;
 /// Slowest and fastest web that [`DryingCase::dry_speed`] considers [m/s].
 pub const DRY_SPEED_REACH: (f64, f64) = (1e-4, 2.0);
-/// Halvings of the logarithm of speed between both ends of the reach: 1.5e-4 relative.
+/// Halvings of the logarithm of speed between both ends of the reach that make the grid: 1.5e-4 relative.
 const HALVINGS: u32 = 16;
+/// Guesses of the dry speed before its bracket is halved instead (chosen by trial: five or six are enough nearly always).
+const GUESSES: u32 = 8;
 /// Room for the zones of a line.
 pub const MAX_ZONES: usize = 8;
 
@@ -359,6 +361,32 @@ pub fn evaporative_cooling_temperature(
     (discriminant >= 0.0).then(|| Temperature::from_k(0.5 * (gas.k() + discriminant.sqrt())))
 }
 
+/// How a march ended.
+#[derive(Clone, Copy)]
+enum DryOutcome {
+    /// Dry some time after the head [s].
+    Dry { after: f64 },
+    /// Still wet at the end; how long it would take at the last rate [s].
+    Wet { lacking: f64 },
+}
+
+/// Highest place on the grid of speeds.
+const GRID_TOP: i32 = 1 << HALVINGS;
+
+/// Speed at a place of the logarithmic grid [m/s].
+fn grid_speed(place: i32) -> f64 {
+    let (slowest, fastest) = DRY_SPEED_REACH;
+    slowest * exp(ln(fastest / slowest) * f64::from(place) / f64::from(GRID_TOP))
+}
+
+/// Highest place whose speed is not above the given one, within the grid.
+fn grid_place(speed: f64) -> i32 {
+    let (slowest, fastest) = DRY_SPEED_REACH;
+    let place =
+        ln(speed.clamp(slowest, fastest) / slowest) / ln(fastest / slowest) * f64::from(GRID_TOP);
+    (place.floor() as i32).clamp(0, GRID_TOP)
+}
+
 /// Film state of a march.
 #[derive(Clone, Copy)]
 struct State {
@@ -573,26 +601,87 @@ impl DryingCase {
         false
     }
 
-    /// Highest speed at which the film leaves the last zone dry (section 6.4 of `docs/methods.md`). The residual falls
-    /// with the time spent, so bisection is enough; the answer lies on a logarithmic grid of 1.5e-4, on the slow side.
-    pub fn dry_speed(&self) -> DrySpeed {
-        let (slowest, fastest) = DRY_SPEED_REACH;
-        if !self.is_dry_at(Speed::from_m_per_s(slowest)) {
-            return DrySpeed::Never;
+    /// Marches at a speed until the film is dry or leaves the last zone.
+    fn outcome_at(&self, speed: f64) -> DryOutcome {
+        let mut state = self.start();
+        let dry = self.liquid_at(self.residual);
+        if state.liquid <= dry {
+            return DryOutcome::Dry { after: 0.0 };
         }
-        if self.is_dry_at(Speed::from_m_per_s(fastest)) {
-            return DrySpeed::BeyondReach;
-        }
-        let (mut dry, mut wet) = (slowest, fastest);
-        for _ in 0..HALVINGS {
-            let middle = (dry * wet).sqrt();
-            if self.is_dry_at(Speed::from_m_per_s(middle)) {
-                dry = middle;
-            } else {
-                wet = middle;
+        let mut clock = 0.0;
+        let mut last_step = (state, state);
+        for zone in &self.zones {
+            let duration = zone.length / speed;
+            let dt = duration / self.steps as f64;
+            let mut dried = None;
+            self.march_zone(zone, speed, &mut state, |time, before, after| {
+                last_step = (before, after);
+                if after.liquid <= dry {
+                    dried = Some(time - dt * (dry - after.liquid) / (before.liquid - after.liquid));
+                }
+                dried.is_none()
+            });
+            if let Some(time) = dried {
+                return DryOutcome::Dry {
+                    after: clock + time,
+                };
             }
+            clock += duration;
         }
-        DrySpeed::At(Speed::from_m_per_s(dry))
+        let dt = self
+            .zones
+            .last()
+            .map_or(0.0, |zone| zone.length / speed / self.steps as f64);
+        let rate = (last_step.0.liquid - last_step.1.liquid) / dt;
+        DryOutcome::Wet {
+            lacking: (state.liquid - dry) / rate,
+        }
+    }
+
+    /// Highest speed at which the film leaves the last zone dry (section 6.4 of `docs/methods.md`), on a logarithmic grid
+    /// of 1.5e-4, on the slow side.
+    ///
+    /// The residual falls with the time spent, so that the border can be bracketed. Each march also tells how much time was
+    /// to spare or lacking, and the next speed is taken from that; a bracket that guesses do not close is halved.
+    pub fn dry_speed(&self) -> DrySpeed {
+        let (mut dry, mut wet) = (-1, GRID_TOP + 1);
+        let mut next = GRID_TOP / 2;
+        let mut n_marches = 0;
+        while wet - dry > 1 {
+            let speed = grid_speed(next);
+            let outcome = self.outcome_at(speed);
+            match outcome {
+                DryOutcome::Dry { .. } => dry = next,
+                DryOutcome::Wet { .. } => wet = next,
+            }
+            n_marches += 1;
+            let wanted = if n_marches >= GUESSES {
+                i32::midpoint(dry, wet)
+            } else {
+                grid_place(self.better_speed(speed, outcome))
+            };
+            next = wanted.max(dry + 1).min(wet - 1);
+        }
+        match dry {
+            -1 => DrySpeed::Never,
+            GRID_TOP => DrySpeed::BeyondReach,
+            place => DrySpeed::At(Speed::from_m_per_s(grid_speed(place))),
+        }
+    }
+
+    /// Speed at which the last zone lasts just as long as the film needed in it.
+    fn better_speed(&self, speed: f64, outcome: DryOutcome) -> f64 {
+        let path: f64 = self.zones.iter().map(|zone| zone.length).sum();
+        let last = self.zones.last().map_or(0.0, |zone| zone.length);
+        let in_last = match outcome {
+            DryOutcome::Dry { after } => after - (path - last) / speed,
+            DryOutcome::Wet { lacking } => last / speed + lacking,
+        };
+        if in_last > 0.0 {
+            last / in_last
+        } else {
+            DRY_SPEED_REACH.1
+        }
     }
 
     /// Highest constant-rate temperature of all zones: above it no film with free solvent gets while it is wet. Used

@@ -11,16 +11,18 @@ use crate::limit::Station;
 use crate::line::{Activity, FoilMaterial, Gas, Head, Line, Rheology, Setting, SlotDie};
 use crate::metering::ink_density;
 use crate::quantity::{Length, SurfaceTension, Temperature};
+use crate::slot_die::BeadCosines;
 use crate::solvent::Solvent;
 use crate::surface_energy::{EnergyParts, contact_cosine_from_parts, contact_cosine_from_totals};
+use crate::wetting::air_entrainment_m_per_s;
 
 /// How far a density from the mixing rule (eq 2.8) may be off (common practice).
 const MIXING_DOUBT: Doubt = Doubt::Times {
     low: 0.95,
     high: 1.05,
 };
-/// Smallest contact angle that an estimate from surface energies is trusted to [rad] (10°, common practice).
-const LEAST_ESTIMATED_ANGLE: f64 = 10.0 * PI / 180.0;
+/// Cosine of the smallest contact angle that an estimate from surface energies is trusted to (10°, common practice).
+const GREATEST_ESTIMATED_COSINE: f64 = 0.984_807_753_012_208;
 
 /// Replaces one assumed value, to see what rests on it.
 pub(crate) type Override = Option<(Input, f64)>;
@@ -62,6 +64,8 @@ pub(crate) struct InkValues {
     pub(crate) largest_particle: Option<f64>,
     pub(crate) solvent: Option<Solvent>,
     pub(crate) activity: Activity,
+    /// Air-entrainment speed of a Newtonian ink, which no setting changes.
+    pub(crate) entrainment: Option<f64>,
     dispersive: Option<f64>,
 }
 
@@ -81,11 +85,18 @@ pub(crate) struct FoilValues {
     pub(crate) leader: f64,
 }
 
+/// A measured contact angle [rad] with its cosine.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct MeasuredAngle {
+    pub(crate) theta: f64,
+    pub(crate) cosine: f64,
+}
+
 /// Where the contact angle of the ink on the foil comes from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum AngleSource {
     /// Measured on the foil as coated.
-    Measured(f64),
+    Measured(MeasuredAngle),
     /// From the parts of both surface energies, for the untreated foil: cosine.
     Parts(f64),
     /// From the totals of both, as treated.
@@ -100,7 +111,6 @@ pub(crate) struct LipValues {
     pub(crate) downstream: f64,
     pub(crate) upstream: f64,
     pub(crate) upstream_gap_ratio: f64,
-    pub(crate) corner: f64,
     pub(crate) gap_tolerance: f64,
 }
 
@@ -109,7 +119,7 @@ pub(crate) struct LipValues {
 pub(crate) struct HeadValues {
     pub(crate) width: Option<f64>,
     pub(crate) lips: LipValues,
-    pub(crate) angle_on_lip: f64,
+    pub(crate) cosines: BeadCosines,
     pub(crate) feed_slot_height: Option<f64>,
     pub(crate) has_vacuum_box: bool,
     pub(crate) assumed_vacuum: f64,
@@ -219,7 +229,7 @@ impl Values {
         let from_totals =
             || foil_energy.map(|gamma| contact_cosine_from_totals(gamma, self.ink.sigma));
         match self.head.angle_source {
-            AngleSource::Measured(theta) => Some(cos(theta)),
+            AngleSource::Measured(angle) => Some(angle.cosine),
             AngleSource::Parts(cosine) if !is_treated => Some(cosine),
             AngleSource::Parts(_) | AngleSource::Totals => from_totals(),
             AngleSource::Unknown => None,
@@ -237,7 +247,7 @@ impl Values {
             return self.head.assumed_foil_cosine;
         }
         match self.equilibrium_cosine(foil_energy, is_treated) {
-            Some(cosine) if is_estimate => cosine.min(cos(LEAST_ESTIMATED_ANGLE)),
+            Some(cosine) if is_estimate => cosine.min(GREATEST_ESTIMATED_COSINE),
             Some(cosine) => cosine,
             None => self.head.assumed_foil_cosine,
         }
@@ -259,37 +269,50 @@ fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputE
     let solids = share(Input::Solids, ink.solids.map(|q| q.ratio()))?;
     let dry_density = positive(Input::DryDensity, ink.dry_density.map(|q| q.kg_per_m3()))?;
     let density = positive(Input::Density, ink.density.map(|q| q.kg_per_m3()))?;
-    let room = Temperature::from_k(filler.assumptions.value(Input::RoomTemperature));
-    let solvent_tension = ink
-        .solvent
-        .and_then(|solvent| solvent.surface_tension(room));
-    let assumed_tension = solvent_tension
-        .map_or(filler.assumptions.value(Input::SurfaceTension), |q| {
-            q.n_per_m()
-        });
+    let porosity = share_below_one(Input::DryPorosity, ink.dry_porosity.map(|q| q.ratio()))?;
+    let sigma = filler.fill_with(
+        Input::SurfaceTension,
+        whole,
+        assumed_tension(line, filler.assumptions),
+    );
+    let assumed_density = mixed_density(line).unwrap_or(filler.assumptions.value(Input::Density));
+    let rho = filler.fill_with(Input::Density, density, assumed_density);
     Ok(InkValues {
         rheology: ink.rheology,
-        sigma: filler.fill_with(Input::SurfaceTension, whole, assumed_tension),
-        rho: filler.fill_with(
-            Input::Density,
-            density,
-            mixed_density(line).unwrap_or(filler.assumptions.value(Input::Density)),
-        ),
+        sigma,
+        rho,
         solids,
         dry_density,
-        porosity: {
-            let porosity =
-                share_below_one(Input::DryPorosity, ink.dry_porosity.map(|q| q.ratio()))?;
-            filler.fill(Input::DryPorosity, porosity)
-        },
+        porosity: filler.fill(Input::DryPorosity, porosity),
         largest_particle: positive(Input::LargestParticle, ink.largest_particle.map(|q| q.m()))?,
         solvent: ink.solvent,
         activity: ink.activity.unwrap_or_else(|| {
             filler.assumed = filler.assumed.with(Input::Activity);
             Activity::Free
         }),
+        entrainment: match ink.rheology {
+            Some(Rheology::Newtonian { viscosity }) => {
+                Some(air_entrainment_m_per_s(viscosity.pa_s(), rho, sigma))
+            }
+            Some(Rheology::PowerLaw { .. }) | None => None,
+        },
         dispersive: whole.and(dispersive),
     })
+}
+
+/// Surface tension of the solvent at room temperature, else the row of the table.
+fn assumed_tension(line: &Line, assumptions: &Assumptions) -> f64 {
+    let room = line
+        .surroundings
+        .room_temperature
+        .filter(|room| room.is_finite())
+        .unwrap_or(Temperature::from_k(
+            assumptions.value(Input::RoomTemperature),
+        ));
+    line.ink
+        .solvent
+        .and_then(|solvent| solvent.surface_tension(room))
+        .map_or(assumptions.value(Input::SurfaceTension), |q| q.n_per_m())
 }
 
 fn check_rheology(rheology: Option<Rheology>) -> Result<(), InputError> {
@@ -375,12 +398,16 @@ fn resolve_head(
         line.ink.angle_on_lip.map(|q| q.rad()),
         PI,
     )?;
+    let corner = angle(Input::LipCorner, die.lip_corner.map(|q| q.rad()), PI)?;
     let dead_volume = not_negative(Input::DeadVolume, pump.dead_volume.map(|q| q.m3()))?;
     positive(Input::FeedSlotLength, die.feed_slot_length.map(|q| q.m()))?;
     Ok(HeadValues {
         width: positive(Input::CoatedWidth, die.coated_width.map(|q| q.m()))?,
         lips: resolve_lips(&die, filler)?,
-        angle_on_lip: filler.fill(Input::AngleOnLip, on_lip),
+        cosines: BeadCosines::new(
+            filler.fill(Input::AngleOnLip, on_lip),
+            filler.fill(Input::LipCorner, corner),
+        ),
         feed_slot_height: positive(Input::FeedSlotHeight, die.feed_slot_height.map(|q| q.m()))?,
         has_vacuum_box: die.has_vacuum_box,
         assumed_vacuum: filler.assumptions.value(Input::Vacuum),
@@ -413,13 +440,11 @@ fn resolve_lips(die: &SlotDie, filler: &mut Filler<'_>) -> Result<LipValues, Inp
     let downstream = positive(Input::DownstreamLip, die.downstream_lip.map(|q| q.m()))?;
     let upstream = positive(Input::UpstreamLip, die.upstream_lip.map(|q| q.m()))?;
     let ratio = positive(Input::UpstreamGapRatio, die.upstream_gap_ratio)?;
-    let corner = angle(Input::LipCorner, die.lip_corner.map(|q| q.rad()), PI)?;
     let tolerance = not_negative(Input::GapTolerance, die.gap_tolerance.map(|q| q.m()))?;
     Ok(LipValues {
         downstream: filler.fill(Input::DownstreamLip, downstream),
         upstream: filler.fill(Input::UpstreamLip, upstream),
         upstream_gap_ratio: filler.fill(Input::UpstreamGapRatio, ratio),
-        corner: filler.fill(Input::LipCorner, corner),
         gap_tolerance: filler.fill(Input::GapTolerance, tolerance),
     })
 }
@@ -435,7 +460,10 @@ fn angle_source(
         line.ink.angle_on_foil.map(|q| q.rad()),
         PI,
     )? {
-        return Ok(AngleSource::Measured(theta));
+        return Ok(AngleSource::Measured(MeasuredAngle {
+            theta,
+            cosine: cos(theta),
+        }));
     }
     if let (Some(ld), Some(sd), Some(gamma)) = (ink.dispersive, foil.dispersive, foil.energy) {
         let ink = parts(ld, ink.sigma);

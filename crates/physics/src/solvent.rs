@@ -234,13 +234,9 @@ impl SolventProperties {
     /// Heat of vaporization [J/kg] at a temperature [K], Watson's exponent 0.38 from 25 °C (Watson 1943, quoted from
     /// memory, unverified). Held at a small positive value towards the critical point.
     pub(crate) fn heat_of_vaporization_at(&self, temperature_k: f64) -> f64 {
-        let reduced = 1.0 - temperature_k / self.critical_temperature_k;
-        let reference = 1.0 - REFERENCE_TEMPERATURE_K / self.critical_temperature_k;
-        self.heat_of_vaporization_j_per_kg
-            * pow(
-                (reduced / reference).max(LEAST_WATSON_RATIO),
-                WATSON_EXPONENT,
-            )
+        let critical = self.critical_temperature_k;
+        let share = (critical - temperature_k) / (critical - REFERENCE_TEMPERATURE_K);
+        self.heat_of_vaporization_j_per_kg * pow(share.max(LEAST_WATSON_RATIO), WATSON_EXPONENT)
     }
 }
 

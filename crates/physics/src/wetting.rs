@@ -1,6 +1,6 @@
 //! Will the wetting line hold, and will the film stay: dynamic contact angle, entrained air, dewetting.
 
-use crate::elementary::{acos, cos, pow, sin, tanh};
+use crate::elementary::{acos, cos, exp, ln, pow, sin, tanh};
 use crate::physical_constants::STANDARD_GRAVITY;
 use crate::quantity::{Angle, Density, Length, Speed, SurfaceTension, Viscosity};
 
@@ -10,7 +10,12 @@ const JIANG_EXPONENT: f64 = 0.702;
 
 /// Cosine of the dynamic contact angle (eq 3.8) from the cosine of the static one.
 pub(crate) fn dynamic_cosine(static_cosine: f64, capillary_number: f64) -> f64 {
-    let rise = tanh(JIANG_COEFFICIENT * pow(capillary_number, JIANG_EXPONENT));
+    dynamic_cosine_of_logarithm(static_cosine, ln(capillary_number))
+}
+
+/// As [`dynamic_cosine`], for a caller who has the logarithm of the capillary number.
+pub(crate) fn dynamic_cosine_of_logarithm(static_cosine: f64, ln_capillary_number: f64) -> f64 {
+    let rise = tanh(JIANG_COEFFICIENT * exp(JIANG_EXPONENT * ln_capillary_number));
     (static_cosine - (1.0 + static_cosine) * rise).clamp(-1.0, 1.0)
 }
 

@@ -5,7 +5,7 @@
 
 use crate::assess::Prepared;
 use crate::elementary::{exp, ln};
-use crate::evaluation::{Drying, HeadState, Walk, WindowFactors};
+use crate::evaluation::{Drying, HeadState, Walk, WindowFactors, WorstHard};
 use crate::input_error::InputError;
 use crate::line::{Setting, Span};
 use crate::prepared::Knobs;
@@ -75,8 +75,14 @@ impl Prepared {
     /// Worst hard margin of the coating window; `None` if an essential input is missing.
     fn window_margin(&self, knobs: Knobs) -> Option<f64> {
         let calibration = &self.basis().calibration;
-        let (rheology, point) =
-            Walk::new(self.values(), calibration, knobs, Drying::LeaveOut).window_point()?;
+        let (rheology, point) = Walk::new(
+            self.values(),
+            calibration,
+            knobs,
+            Drying::LeaveOut,
+            WorstHard::default(),
+        )
+        .window_point()?;
         Some(
             HeadState::new(self.values(), &rheology, point)
                 .worst_margin(WindowFactors::new(calibration)),

@@ -2,7 +2,7 @@
 
 use arrayvec::ArrayVec;
 
-use super::{Drying, Walk};
+use super::{Drying, Sink, Walk};
 use crate::assumed::{Input, InputSet};
 use crate::drying::{
     BLISTERING_RESIDUAL, BOILING_DISTANCE, DryingCase, DryingFilm, DryingZone, FilmActivity,
@@ -45,7 +45,7 @@ pub(crate) const MARCH_INPUTS: InputSet = DRYING_INPUTS.union(DRYER_INPUTS).unio
     Input::RollerContact,
 ]));
 
-impl Walk<'_> {
+impl<S: Sink> Walk<'_, S> {
     pub(super) fn drying_limits(&mut self) {
         let (roller, dryer) = (self.values.roller, self.values.dryer);
         if let Some(roller) = roller {
@@ -88,52 +88,57 @@ impl Walk<'_> {
 
     /// Records `dry_at_exit`, if the line has a dryer, and returns the march at the set speed, if one was run.
     fn dry_at_exit(&mut self) -> Option<March> {
-        let case = match (self.drying, drying_case(self.values, &self.knobs)) {
-            (Drying::LeaveOut, _) => return None,
-            (_, Ok(case)) => case,
-            (_, Err(missing)) => {
+        if let Drying::LeaveOut = self.drying {
+            return None;
+        }
+        let inputs = match DryingInputs::new(self.values, &self.knobs) {
+            Ok(inputs) => inputs,
+            Err(missing) => {
                 if self.values.dryer.is_some() {
                     self.missing(LimitId::DryAtExit, missing);
                 }
                 return None;
             }
         };
-        let speed = self.knobs.speed?;
         self.mark_drying();
-        let march = match self.drying {
-            Drying::Full | Drying::KnownSpeed(_) | Drying::SideOnly => {
-                Some(case.march(Speed::from_m_per_s(speed)))
+        let speed = inputs.speed;
+        let march = || {
+            inputs
+                .case(self.values, &self.knobs)
+                .march(Speed::from_m_per_s(speed))
+        };
+        let (march, dry_speed) = match self.drying {
+            Drying::LeaveOut => return None,
+            Drying::Given(known) => (None, known),
+            Drying::Known(known, march) => (Some(march), known),
+            Drying::KnownSpeed(known) => (Some(march()), known),
+            Drying::SideOnly => {
+                let march = march();
+                // Only the side matters here: twice or half the set speed stands for either.
+                let is_dry = self
+                    .values
+                    .dryer
+                    .is_none_or(|dryer| march.residual <= dryer.residual);
+                (Some(march), if is_dry { 2.0 * speed } else { 0.5 * speed })
             }
-            Drying::Given(_) | Drying::LeaveOut => None,
+            Drying::Full if self.values.dryer.is_none() => (Some(march()), speed),
+            Drying::Full => {
+                let case = inputs.case(self.values, &self.knobs);
+                (
+                    Some(case.march(Speed::from_m_per_s(speed))),
+                    case.dry_speed().speed().m_per_s(),
+                )
+            }
         };
         if let Some(dryer) = self.values.dryer {
-            self.record_drying(&dryer, &case, march.as_ref(), speed);
+            self.derived.dry_speed_m_per_s = Some(dry_speed);
+            self.derived.dry_after_s = match march.and_then(|march| march.dry_after) {
+                Some(time) => Some(time.s().max(0.0)),
+                None => dryer.length.map(|length| length / dry_speed),
+            };
+            self.ratio(LimitId::DryAtExit, speed, dry_speed);
         }
         march
-    }
-
-    fn record_drying(
-        &mut self,
-        dryer: &DryerValues,
-        case: &DryingCase,
-        march: Option<&March>,
-        speed: f64,
-    ) {
-        let dry_speed = match self.drying {
-            Drying::KnownSpeed(known) | Drying::Given(known) => known,
-            // Only the side matters here: twice or half the set speed stands for either.
-            Drying::SideOnly if march.is_some_and(|march| march.residual <= dryer.residual) => {
-                2.0 * speed
-            }
-            Drying::SideOnly => 0.5 * speed,
-            Drying::Full | Drying::LeaveOut => case.dry_speed().speed().m_per_s(),
-        };
-        self.derived.dry_speed_m_per_s = Some(dry_speed);
-        self.derived.dry_after_s = match march.and_then(|march| march.dry_after) {
-            Some(time) => Some(time.s().max(0.0)),
-            None => dryer.length.map(|length| length / dry_speed),
-        };
-        self.ratio(LimitId::DryAtExit, speed, dry_speed);
     }
 
     fn mark_drying(&mut self) {
@@ -192,7 +197,7 @@ impl Walk<'_> {
             }
             // Without the march nothing quick is known of the wet film.
             (None, Drying::Given(_) | Drying::LeaveOut) => return,
-            (None, Drying::Full | Drying::KnownSpeed(_) | Drying::SideOnly) => {
+            (None, Drying::Full | Drying::KnownSpeed(_) | Drying::Known(..) | Drying::SideOnly) => {
                 self.mark_drying();
                 hottest_constant_rate(self.values, &self.knobs, solvent)
             }
@@ -404,45 +409,68 @@ fn dryer_zone(
     }
 }
 
-/// The drying of a setting, or the first input that it lacks.
-pub(crate) fn drying_case(values: &Values, knobs: &Knobs) -> Result<DryingCase, Input> {
-    let solvent = values.ink.solvent.ok_or(Input::Solvent)?;
-    let dryer = match values.dryer {
-        Some(dryer) => {
-            let length = dryer.length.ok_or(Input::DryerLength)?;
-            Some((dryer, (length, knobs.gas_k.ok_or(Input::GasTemperature)?)))
-        }
-        None => None,
-    };
-    let speed = knobs.speed.ok_or(Input::Speed)?;
-    let width = values.head.width.ok_or(Input::CoatedWidth)?;
-    let t = knobs.flow.ok_or(Input::Flow)? / (speed * width);
-    let solids = values.ink.solids.ok_or(Input::Solids)?;
-    let activity = FilmActivity::new(
-        values.ink.activity,
-        values.ink.dry_density.map(Density::from_kg_per_m3),
-    )
-    .ok_or(Input::DryDensity)?;
-    let film = DryingFilm {
-        solvent,
-        solvent_kg_per_m2: t * values.ink.rho * (1.0 - solids),
-        solids_kg_per_m2: t * values.ink.rho * solids,
-        foil_heat_capacity_j_per_m2_k: values.foil.heat_capacity,
-        start: Temperature::from_k(values.room.temperature),
-        activity,
-    };
-    let mut zones = ArrayVec::<DryingZone, MAX_ZONES>::new();
-    zones.push(open_path(values, solvent));
-    zones.extend(roller_contact(values, knobs, solvent));
-    zones.extend(
-        dryer.map(|(dryer, place)| {
-            dryer_zone(values, &dryer, place, solvent, film.solvent_kg_per_m2)
-        }),
-    );
-    let residual = values
-        .dryer
-        .map_or(BLISTERING_RESIDUAL, |dryer| dryer.residual);
-    Ok(DryingCase::new(film, &zones, residual))
+/// Everything that the drying of a setting needs.
+#[derive(Clone, Copy)]
+pub(crate) struct DryingInputs {
+    solvent: Solvent,
+    /// The dryer with its length [m] and gas temperature [K], if the line has one.
+    dryer: Option<(DryerValues, (f64, f64))>,
+    speed: f64,
+    t: f64,
+    solids: f64,
+    activity: FilmActivity,
+}
+
+impl DryingInputs {
+    /// Collects them, or names the first that is missing.
+    pub(crate) fn new(values: &Values, knobs: &Knobs) -> Result<Self, Input> {
+        let solvent = values.ink.solvent.ok_or(Input::Solvent)?;
+        let dryer = match values.dryer {
+            Some(dryer) => {
+                let length = dryer.length.ok_or(Input::DryerLength)?;
+                Some((dryer, (length, knobs.gas_k.ok_or(Input::GasTemperature)?)))
+            }
+            None => None,
+        };
+        let speed = knobs.speed.ok_or(Input::Speed)?;
+        let width = values.head.width.ok_or(Input::CoatedWidth)?;
+        let t = knobs.flow.ok_or(Input::Flow)? / (speed * width);
+        let solids = values.ink.solids.ok_or(Input::Solids)?;
+        let dry_density = values.ink.dry_density.map(Density::from_kg_per_m3);
+        let activity =
+            FilmActivity::new(values.ink.activity, dry_density).ok_or(Input::DryDensity)?;
+        Ok(Self {
+            solvent,
+            dryer,
+            speed,
+            t,
+            solids,
+            activity,
+        })
+    }
+
+    /// The film with its zones.
+    pub(crate) fn case(&self, values: &Values, knobs: &Knobs) -> DryingCase {
+        let mass = self.t * values.ink.rho;
+        let film = DryingFilm {
+            solvent: self.solvent,
+            solvent_kg_per_m2: mass * (1.0 - self.solids),
+            solids_kg_per_m2: mass * self.solids,
+            foil_heat_capacity_j_per_m2_k: values.foil.heat_capacity,
+            start: Temperature::from_k(values.room.temperature),
+            activity: self.activity,
+        };
+        let mut zones = ArrayVec::<DryingZone, MAX_ZONES>::new();
+        zones.push(open_path(values, self.solvent));
+        zones.extend(roller_contact(values, knobs, self.solvent));
+        zones.extend(self.dryer.map(|(dryer, place)| {
+            dryer_zone(values, &dryer, place, self.solvent, film.solvent_kg_per_m2)
+        }));
+        let residual = values
+            .dryer
+            .map_or(BLISTERING_RESIDUAL, |dryer| dryer.residual);
+        DryingCase::new(film, &zones, residual)
+    }
 }
 
 /// Highest temperature that a wet film of free solvent keeps in any zone whose temperature is stated [K].

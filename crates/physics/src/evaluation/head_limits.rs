@@ -1,18 +1,18 @@
 //! Limits of the slot die, of pump and foil, and the range of the window equations.
 
-use super::{Walk, clip, ratio_margin};
+use super::{Sink, Walk, clip, ratio_margin};
 use crate::assumed::{Input, InputSet};
-use crate::elementary::{acos, two_thirds_power};
+use crate::elementary::{acos, exp, ln};
 use crate::limit::{LimitId, Sense};
 use crate::line::Rheology;
 use crate::prepared::{AngleSource, Values};
 use crate::rheology::power_law_viscosity_pa_s;
 use crate::slot_die::{
-    BeadCosines, FEED_SLOT_FILMS, GREATEST_CAPILLARY_NUMBER, GREATEST_GAP_REYNOLDS_NUMBER,
+    FEED_SLOT_FILMS, GREATEST_CAPILLARY_NUMBER, GREATEST_GAP_REYNOLDS_NUMBER,
     GREATEST_VISCOSITY_RATIO, Lips, PARTICLES_ACROSS_GAP, RawBead, WETTING_ASSISTANCE,
     thinnest_film_m,
 };
-use crate::wetting::{air_entrainment_m_per_s, dynamic_cosine};
+use crate::wetting::{air_entrainment_m_per_s, dynamic_cosine_of_logarithm};
 
 use super::plasma_limits::WettingState;
 
@@ -65,6 +65,14 @@ fn viscosity(rheology: &Rheology, rate: f64) -> f64 {
     }
 }
 
+/// Air-entrainment speed, kept for a Newtonian ink.
+fn entrainment(values: &Values, mu_gap: f64) -> f64 {
+    values
+        .ink
+        .entrainment
+        .unwrap_or_else(|| air_entrainment_m_per_s(mu_gap, values.ink.rho, values.ink.sigma))
+}
+
 fn lips(values: &Values, gap: f64, upstream_gap: f64) -> Lips {
     let lips = values.head.lips;
     Lips {
@@ -77,22 +85,28 @@ fn lips(values: &Values, gap: f64, upstream_gap: f64) -> Lips {
 
 impl HeadState {
     pub(crate) fn new(values: &Values, rheology: &Rheology, point: HeadPoint) -> Self {
-        let upstream_gap = values.head.lips.upstream_gap_ratio * point.gap;
-        let film = Film::new(values, rheology, point);
-        Self::with_film(values, rheology, point, upstream_gap, film)
+        Self::with_film(
+            values,
+            rheology,
+            point,
+            None,
+            Film::new(values, rheology, point),
+        )
     }
 
+    /// With an upstream gap that does not keep its ratio to the coating gap, if one is given.
     fn with_film(
         values: &Values,
         rheology: &Rheology,
         point: HeadPoint,
-        upstream_gap: f64,
+        upstream_gap: Option<f64>,
         film: Film,
     ) -> Self {
+        let upstream_gap = upstream_gap.unwrap_or(values.head.lips.upstream_gap_ratio * point.gap);
         let mu_gap = viscosity(rheology, point.speed / point.gap);
-        let bead = RawBead::with_dynamic_cosine(
+        let bead = RawBead::new(
             lips(values, point.gap, upstream_gap),
-            film.cosines,
+            values.head.cosines,
             values.ink.sigma,
             mu_gap * point.speed,
             film.dynamic,
@@ -110,7 +124,7 @@ impl HeadState {
             t_hold: bead.thinnest_held(point.vacuum),
             t_shoulder: bead.thickest_dry_shoulder(point.vacuum),
             t_flood: bead.thickest_not_flooding(point.vacuum),
-            entrainment: air_entrainment_m_per_s(mu_gap, values.ink.rho, values.ink.sigma),
+            entrainment: entrainment(values, mu_gap),
         }
     }
 
@@ -133,7 +147,6 @@ impl HeadState {
 struct Film {
     capillary_number: f64,
     two_thirds: f64,
-    cosines: BeadCosines,
     dynamic: f64,
 }
 
@@ -141,15 +154,11 @@ impl Film {
     fn new(values: &Values, rheology: &Rheology, point: HeadPoint) -> Self {
         let mu_film = viscosity(rheology, point.speed / point.t);
         let capillary_number = mu_film * point.speed / values.ink.sigma;
+        let logarithm = ln(capillary_number);
         Self {
             capillary_number,
-            two_thirds: two_thirds_power(capillary_number),
-            cosines: BeadCosines::new(
-                values.head.angle_on_lip,
-                values.head.lips.corner,
-                point.foil_cosine,
-            ),
-            dynamic: dynamic_cosine(point.foil_cosine, capillary_number),
+            two_thirds: exp(2.0 / 3.0 * logarithm),
+            dynamic: dynamic_cosine_of_logarithm(point.foil_cosine, logarithm),
         }
     }
 }
@@ -174,7 +183,7 @@ impl WindowFactors {
     }
 }
 
-impl Walk<'_> {
+impl<S: Sink> Walk<'_, S> {
     /// Everything the window needs, or the first essential input that is missing.
     fn head_point(&self, wetting: &WettingState) -> Result<(Rheology, HeadPoint), Input> {
         let rheology = self.values.ink.rheology.ok_or(Input::Viscosity)?;
@@ -203,17 +212,22 @@ impl Walk<'_> {
     pub(super) fn head_limits(&mut self, wetting: &WettingState) {
         match self.head_point(wetting) {
             Ok((rheology, point)) => {
-                let state = HeadState::new(self.values, &rheology, point);
-                self.derive_head(&state);
+                let film = Film::new(self.values, &rheology, point);
+                let state = HeadState::with_film(self.values, &rheology, point, None, film);
+                if S::WANTS_ALL {
+                    self.derive_head(&state);
+                }
                 self.window_limits(&state);
                 self.film_limits();
-                let tolerance = self.gap_tolerance_margin(&rheology, point);
-                self.evaluated(
-                    LimitId::GapTolerance,
-                    Sense::AtMost,
-                    (1.0 - tolerance, 1.0, tolerance),
-                    1.0,
-                );
+                if S::WANTS_ALL {
+                    let tolerance = self.gap_tolerance_margin(&rheology, point, film);
+                    self.evaluated(
+                        LimitId::GapTolerance,
+                        Sense::AtMost,
+                        (1.0 - tolerance, 1.0, tolerance),
+                        1.0,
+                    );
+                }
                 self.mark_angle(wetting);
             }
             Err(missing) => {
@@ -297,11 +311,7 @@ impl Walk<'_> {
                 Rheology::Newtonian { .. } => 0.0,
                 Rheology::PowerLaw { .. } => speed / self.knobs.gap.ok_or(Input::Gap)?,
             };
-            let mu = viscosity(&rheology, rate);
-            Ok((
-                speed,
-                air_entrainment_m_per_s(mu, self.values.ink.rho, self.values.ink.sigma),
-            ))
+            Ok((speed, entrainment(self.values, viscosity(&rheology, rate))))
         };
         match known() {
             Ok((speed, entrainment)) => self.entrainment(speed, entrainment),
@@ -342,18 +352,18 @@ impl Walk<'_> {
     }
 
     /// Worst hard margin of the window with the gap off by its tolerance on either side; both gaps move together.
-    fn gap_tolerance_margin(&self, rheology: &Rheology, point: HeadPoint) -> f64 {
+    fn gap_tolerance_margin(&self, rheology: &Rheology, point: HeadPoint, film: Film) -> f64 {
         let factors = WindowFactors::new(self.calibration);
         let tolerance = self.values.head.lips.gap_tolerance;
         let upstream_gap = self.values.head.lips.upstream_gap_ratio * point.gap;
-        let film = Film::new(self.values, rheology, point);
         let at = |change: f64| {
             let (gap, upstream) = (point.gap + change, upstream_gap + change);
             if gap <= 0.0 || upstream <= 0.0 {
                 return clip(f64::NEG_INFINITY);
             }
             let moved = HeadPoint { gap, ..point };
-            HeadState::with_film(self.values, rheology, moved, upstream, film).worst_margin(factors)
+            HeadState::with_film(self.values, rheology, moved, Some(upstream), film)
+                .worst_margin(factors)
         };
         at(-tolerance).min(at(tolerance))
     }

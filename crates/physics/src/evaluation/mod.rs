@@ -4,6 +4,7 @@ use arrayvec::ArrayVec;
 
 use crate::assumed::{Input, InputSet};
 use crate::calibration::Calibration;
+use crate::drying::March;
 use crate::limit::{
     Assessment, Derived, LimitId, LimitRecord, MAX_LIMITS, Outcome, Sense, Severity, Verdict,
 };
@@ -13,7 +14,7 @@ mod drying_limits;
 mod head_limits;
 mod plasma_limits;
 
-pub(crate) use drying_limits::{MARCH_INPUTS, drying_case};
+pub(crate) use drying_limits::{DryingInputs, MARCH_INPUTS};
 pub(crate) use head_limits::{HeadState, WindowFactors};
 
 /// Least and greatest margin of a record.
@@ -28,6 +29,8 @@ pub(crate) enum Drying {
     Full,
     /// March at the set speed; the dry speed is known [m/s].
     KnownSpeed(f64),
+    /// The dry speed [m/s] and the march at the set speed are known.
+    Known(f64, March),
     /// March at the set speed only to see on which side of the dry speed it lies.
     SideOnly,
     /// Do not march; the dry speed is known [m/s].
@@ -53,23 +56,70 @@ pub(crate) fn ratio_margin(sense: Sense, value: f64, bound: f64) -> f64 {
     }
 }
 
+/// Where the records of a walk go.
+pub(crate) trait Sink {
+    /// False if only hard limits are wanted; the walk then leaves out what only others need.
+    const WANTS_ALL: bool;
+
+    /// Takes the record of a limit.
+    fn take(&mut self, record: LimitRecord);
+}
+
+/// Keeps every record.
+impl Sink for ArrayVec<LimitRecord, MAX_LIMITS> {
+    const WANTS_ALL: bool = true;
+
+    fn take(&mut self, record: LimitRecord) {
+        // Each limit is recorded once and there is room for all of them.
+        if self.try_push(record).is_err() {
+            debug_assert!(false, "more records than limits");
+        }
+    }
+}
+
+/// Keeps the worst evaluated hard limit.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct WorstHard {
+    pub(crate) binding: Option<(LimitId, f64)>,
+    pub(crate) is_core_missing: bool,
+}
+
+impl Sink for WorstHard {
+    const WANTS_ALL: bool = false;
+
+    fn take(&mut self, record: LimitRecord) {
+        if record.severity != Severity::Hard {
+            return;
+        }
+        match (record.margin(), self.binding) {
+            (Some(margin), None) => self.binding = Some((record.id, margin)),
+            (Some(margin), Some((_, worst))) if margin < worst => {
+                self.binding = Some((record.id, margin))
+            }
+            (Some(_), Some(_)) => {}
+            (None, _) => self.is_core_missing |= record.id.is_core(),
+        }
+    }
+}
+
 /// A walk in progress.
-pub(crate) struct Walk<'a> {
+pub(crate) struct Walk<'a, S> {
     values: &'a Values,
     calibration: &'a Calibration,
     knobs: Knobs,
     drying: Drying,
     used: InputSet,
-    limits: ArrayVec<LimitRecord, MAX_LIMITS>,
+    sink: S,
     derived: Derived,
 }
 
-impl<'a> Walk<'a> {
+impl<'a, S: Sink> Walk<'a, S> {
     pub(crate) fn new(
         values: &'a Values,
         calibration: &'a Calibration,
         knobs: Knobs,
         drying: Drying,
+        sink: S,
     ) -> Self {
         Self {
             values,
@@ -77,35 +127,31 @@ impl<'a> Walk<'a> {
             knobs,
             drying,
             used: InputSet::EMPTY,
-            limits: ArrayVec::new(),
+            sink,
             derived: Derived::default(),
         }
     }
 
     /// Walks the whole line.
-    pub(crate) fn finish(mut self) -> Assessment {
-        self.derive_film();
+    fn walk(&mut self) {
+        if S::WANTS_ALL {
+            self.derive_film();
+        }
         let wetting = self.wetting_state();
         self.head_limits(&wetting);
         self.machine_limits();
         self.plasma_limits(&wetting);
         self.drying_limits();
-        self.cautions();
-        self.validity_limits();
-        let mut assumed = ArrayVec::new();
-        for input in self.used.intersection(self.assumed_inputs()).iter() {
-            if assumed.try_push(input).is_err() {
-                break;
-            }
+        if S::WANTS_ALL {
+            self.cautions();
+            self.validity_limits();
         }
-        let verdict = nominal_verdict(&self.limits);
-        Assessment {
-            limits: self.limits,
-            derived: self.derived,
-            assumed,
-            rests_on: ArrayVec::new(),
-            verdict,
-        }
+    }
+
+    /// Walks the whole line and returns what the sink kept.
+    pub(crate) fn keep(mut self) -> S {
+        self.walk();
+        self.sink
     }
 
     /// Inputs of line and setting that stand in by default.
@@ -137,10 +183,7 @@ impl<'a> Walk<'a> {
             outcome,
             is_calibrated,
         };
-        // Each limit is recorded once and there is room for all of them.
-        if self.limits.try_push(record).is_err() {
-            debug_assert!(false, "more records than limits");
-        }
+        self.sink.take(record);
     }
 
     fn missing(&mut self, id: LimitId, missing: Input) {
@@ -244,6 +287,27 @@ impl<'a> Walk<'a> {
         let w = self.values.head.width.ok_or(Input::CoatedWidth)?;
         let q = self.knobs.flow.ok_or(Input::Flow)?;
         Ok(q / (v * w))
+    }
+}
+
+impl Walk<'_, ArrayVec<LimitRecord, MAX_LIMITS>> {
+    /// Walks the whole line and puts the assessment together.
+    pub(crate) fn finish(mut self) -> Assessment {
+        self.walk();
+        let mut assumed = ArrayVec::new();
+        for input in self.used.intersection(self.assumed_inputs()).iter() {
+            if assumed.try_push(input).is_err() {
+                break;
+            }
+        }
+        let verdict = nominal_verdict(&self.sink);
+        Assessment {
+            limits: self.sink,
+            derived: self.derived,
+            assumed,
+            rests_on: ArrayVec::new(),
+            verdict,
+        }
     }
 }
 

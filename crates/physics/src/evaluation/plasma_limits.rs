@@ -1,6 +1,6 @@
 //! Plasma treatment and whether the ink wets the foil.
 
-use super::Walk;
+use super::{Sink, Walk};
 use crate::assumed::{Input, InputSet};
 use crate::elementary::acos;
 use crate::limit::{LimitId, Sense};
@@ -15,15 +15,13 @@ pub(super) struct WettingState {
     dose: Result<f64, Input>,
     /// Energy as treated [N/m], or the input that it lacks.
     energy: Result<f64, Input>,
-    /// Cosine of the equilibrium angle, if anything is known.
-    equilibrium_cosine: Option<f64>,
     /// Cosine of the static angle for the bead.
     pub(super) bead_cosine: f64,
     /// Inputs that the energy used.
     pub(super) energy_inputs: InputSet,
 }
 
-impl Walk<'_> {
+impl<S: Sink> Walk<'_, S> {
     /// Dose [J/m²], or what it lacks; zero without a plasma station or with the plasma off.
     fn dose(&self) -> Result<f64, Input> {
         let (Some(plasma), Some(power)) = (self.values.plasma, self.knobs.plasma_power) else {
@@ -59,13 +57,17 @@ impl Walk<'_> {
         let state = WettingState {
             dose,
             energy,
-            equilibrium_cosine: self.values.equilibrium_cosine(known, is_treated),
             bead_cosine: self.values.bead_foil_cosine(known, is_treated),
             energy_inputs,
         };
         self.derived.plasma_dose_j_per_m2 = self.values.plasma.and(dose.ok());
         self.derived.foil_energy_n_per_m = known;
-        self.derived.equilibrium_angle_rad = state.equilibrium_cosine.map(acos);
+        self.derived.equilibrium_angle_rad = match self.values.head.angle_source {
+            AngleSource::Measured(angle) => Some(angle.theta),
+            AngleSource::Parts(_) | AngleSource::Totals | AngleSource::Unknown => {
+                self.values.equilibrium_cosine(known, is_treated).map(acos)
+            }
+        };
         state
     }
 

@@ -52,11 +52,7 @@ impl CoatingBead {
         film_viscosity: Viscosity,
     ) -> Self {
         let sigma = surface_tension.n_per_m();
-        let cosines = BeadCosines::new(
-            angles.on_lip.rad(),
-            geometry.lip_corner.rad(),
-            cos(angles.on_foil.rad()),
-        );
+        let cosines = BeadCosines::new(angles.on_lip.rad(), geometry.lip_corner.rad());
         let capillary_number = film_viscosity.pa_s() * speed.m_per_s() / sigma;
         let lips = Lips {
             gap: geometry.coating_gap.m(),
@@ -70,7 +66,7 @@ impl CoatingBead {
             cosines,
             sigma,
             drag,
-            capillary_number,
+            dynamic_cosine(cos(angles.on_foil.rad()), capillary_number),
             two_thirds_power(capillary_number),
         ))
     }
@@ -141,22 +137,20 @@ pub(crate) struct Lips {
     pub(crate) upstream: f64,
 }
 
-/// Cosines of the static angles at the three places of the bead.
+/// Cosines of the static angles on the upstream lip.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct BeadCosines {
     on_lip: f64,
     at_edge: f64,
-    on_foil: f64,
 }
 
 impl BeadCosines {
     /// The angle at the outer edge follows from Gibbs' condition for a pinned line: `min(π, θ_lip + π − α)`.
-    pub(crate) fn new(on_lip: f64, lip_corner: f64, foil_cosine: f64) -> Self {
+    pub(crate) fn new(on_lip: f64, lip_corner: f64) -> Self {
         let edge = (on_lip + std::f64::consts::PI - lip_corner).min(std::f64::consts::PI);
         Self {
             on_lip: cos(on_lip),
             at_edge: cos(edge),
-            on_foil: foil_cosine,
         }
     }
 }
@@ -179,26 +173,6 @@ pub(crate) struct RawBead {
 impl RawBead {
     /// `drag` is gap viscosity times speed [N/m].
     pub(crate) fn new(
-        lips: Lips,
-        cosines: BeadCosines,
-        sigma: f64,
-        drag: f64,
-        capillary_number: f64,
-        capillary_number_two_thirds: f64,
-    ) -> Self {
-        let dynamic = dynamic_cosine(cosines.on_foil, capillary_number);
-        Self::with_dynamic_cosine(
-            lips,
-            cosines,
-            sigma,
-            drag,
-            dynamic,
-            capillary_number_two_thirds,
-        )
-    }
-
-    /// As [`Self::new`], for a caller who has the dynamic angle already: it does not depend on the gap.
-    pub(crate) fn with_dynamic_cosine(
         lips: Lips,
         cosines: BeadCosines,
         sigma: f64,
