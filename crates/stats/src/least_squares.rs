@@ -86,6 +86,30 @@ pub enum TotalAbout {
 }
 
 /// A least-squares fit of one response. Undefined figures say why.
+///
+/// # Examples
+/// ```
+/// use wetlane_stats::*;
+///
+/// // Film thickness at the corners of two factors, and three runs in the middle (invented numbers).
+/// let speed = Factor::continuous("speed", 1.0, 5.0)?;
+/// let gap = Factor::continuous("gap", 60.0, 120.0)?;
+/// let space = FactorSpace::new(vec![speed, gap])?;
+/// let settings = [(1.0, 60.0), (5.0, 60.0), (1.0, 120.0), (5.0, 120.0), (3.0, 90.0), (3.0, 90.0), (3.0, 90.0)];
+/// let points = settings
+///     .iter()
+///     .map(|(speed, gap)| space.code(&NaturalPoint(vec![Value::Number(*speed), Value::Number(*gap)])))
+///     .collect::<Result<Vec<_>, _>>()?;
+/// let terms = TermList::parse("speed, gap, speed*gap", &space, Intercept::Included)?;
+/// let model = ModelMatrix::new(&space, &terms, &points, None)?;
+/// let fit = LeastSquares::fit(&model, &[12.0, 18.0, 14.0, 26.0, 17.2, 17.6, 17.4], None)?;
+///
+/// assert_eq!(fit.error_df(), 3);
+/// assert!((fit.estimate(1)? - 4.5).abs() < 1e-12); // half of (18 + 26 − 12 − 14)/2, by hand
+/// let groups = ReplicateGroups::within(&points, None, 1e-9)?;
+/// assert_eq!(fit.lack_of_fit(&groups)?.pure_error.df, 2);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone)]
 pub struct LeastSquares {
     layout: Arc<ModelLayout>,
