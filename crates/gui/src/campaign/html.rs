@@ -182,13 +182,10 @@ impl Table {
     /// Writes it, with a class.
     pub fn write(&self, page: &mut Html, class: &'static str) {
         page.element("table", class, |page| {
-            page.element("thead", "", |page| {
-                page.element("tr", "", |page| {
-                    for column in &self.columns {
-                        column.write(page);
-                    }
-                });
-            });
+            let has_headings = self.columns.iter().any(|column| !column.heading.is_empty());
+            if has_headings {
+                self.write_head(page);
+            }
             page.new_line();
             page.element("tbody", "", |page| {
                 for row in &self.rows {
@@ -197,6 +194,16 @@ impl Table {
             });
         });
         page.new_line();
+    }
+
+    fn write_head(&self, page: &mut Html) {
+        page.element("thead", "", |page| {
+            page.element("tr", "", |page| {
+                for column in &self.columns {
+                    column.write(page);
+                }
+            });
+        });
     }
 
     fn write_row(&self, page: &mut Html, row: &[Cell]) {

@@ -68,11 +68,11 @@ pub struct Gauge {
 }
 
 /// Room for the names at the left.
-const LABELS: f64 = 92.0;
+const LABELS: f64 = 108.0;
 const STRIP_TOP: f64 = 44.0;
 const STRIP_HEIGHT: f64 = 58.0;
-const GAUGE_TOP: f64 = 128.0;
-const GAUGE_PITCH: f64 = 36.0;
+const GAUGE_TOP: f64 = 120.0;
+const GAUGE_PITCH: f64 = 32.0;
 const GAUGE_HEIGHT: f64 = 26.0;
 
 impl FoilStrip {
@@ -166,11 +166,14 @@ fn axis(drawing: &mut Drawing, scale: &Scale, length: f64) {
         let x = scale.x(tick);
         drawing.line([x, Y], [x, Y - 5.0], AXIS);
         let words = Words::new([x, 12.0], format_number(tick, n_decimals), UNIT_SIZE, INK);
-        drawing.words(words.anchored(if tick == 0.0 {
+        let anchor = if tick == 0.0 {
             Anchor::Start
+        } else if x + 15.0 > drawing.width {
+            Anchor::End
         } else {
             Anchor::Middle
-        }));
+        };
+        drawing.words(words.anchored(anchor));
     }
 }
 

@@ -35,7 +35,7 @@ pub struct Stop {
 }
 
 const WEB_Y: f64 = 46.0;
-const NAME_Y: f64 = 84.0;
+const NAME_Y: f64 = 94.0;
 const LINE_PITCH: f64 = 14.5;
 const NAME_SIZE: f64 = 12.5;
 const LINE_SIZE: f64 = 11.5;

@@ -4,6 +4,7 @@
 //! machine has no knob for (wet thickness, dose, seconds in the dryer) stands beside the knob that follows from it.
 
 mod knob_columns;
+mod layout;
 mod page;
 mod table;
 
@@ -23,6 +24,9 @@ use super::project::{
 };
 use super::resolve::resolve;
 use super::roll::{Roll, RunOnRoll, SetUpBar, Totals, lay_out};
+use super::roll_figure::foil_strip;
+use super::sentence_case::in_sentence;
+use crate::figure::foil_strip::FoilStrip;
 use crate::figure::web_line::{Station, Stop};
 use crate::number_text::format_number;
 
@@ -51,6 +55,8 @@ pub struct RunSheet {
     pub start_minutes: f64,
     /// Ink, foil and time in all, against what there is.
     pub totals: Totals,
+    /// The roll to scale.
+    pub strip: FoilStrip,
     /// Cautions, each with the numbers of the run that asks most; the last is the closing sentence.
     pub cautions: Vec<String>,
 }
@@ -95,6 +101,8 @@ pub struct SheetRow {
     pub role: RunRole,
     /// The stop before it.
     pub set_up: Option<SetUpBar>,
+    /// Minutes until it starts, if it is the first run.
+    pub first_minutes: Option<f64>,
     /// Settings, one a column.
     pub cells: Vec<SheetCell>,
     /// Metre at which its settling starts.
@@ -179,6 +187,7 @@ pub fn sheet(project: &Project, judgements: &[RunJudgement]) -> RunSheet {
         readings,
         leader_m: roll.leader_m,
         start_minutes: project.budget.start_minutes,
+        strip: foil_strip(project, &roll, judgements),
         totals: roll.totals,
         cautions: cautions(judgements),
     }
@@ -221,10 +230,15 @@ fn row(
 ) -> SheetRow {
     let judgement = judged.and_then(|judged| judged.judgement.as_ref().ok());
     let binding = judgement.and_then(Judgement::binding);
+    let is_first = project
+        .runs
+        .first()
+        .is_some_and(|first| first.number == run.number);
     SheetRow {
         run: run.number,
         role: run.role,
         set_up: place.set_up.clone(),
+        first_minutes: is_first.then_some(project.budget.start_minutes),
         cells,
         start_m: place.start_m,
         sample_start_m: place.sample_start_m,
@@ -279,13 +293,13 @@ fn limit_words(judgement: &Judgement, judged: &RunJudgement) -> String {
     let margin = judgement
         .margin()
         .map_or_else(String::new, |margin| format_number(margin, 2));
-    let words = format!("{}, margin {margin}", binding.id.label().to_lowercase());
+    let words = format!("{}, margin {margin}", in_sentence(binding.id.label()));
     if judgement.verdict() == Verdict::Marginal {
         let inputs: Vec<String> = judgement
             .assessment
             .rests_on
             .iter()
-            .map(|input| input.label().to_lowercase())
+            .map(|input| in_sentence(input.label()))
             .collect();
         return format!("{words}; hangs on assumed {}", inputs.join(", "));
     }
@@ -310,7 +324,7 @@ fn changes<'a>(
             let label = setting.map_or(id.as_str(), |setting| setting.label.as_str());
             let unit = setting.map_or("", |setting| setting.unit.as_str());
             Some(
-                format!("{} {value} instead of {other} {unit}", label.to_lowercase())
+                format!("{} {value} instead of {other} {unit}", in_sentence(label))
                     .trim_end()
                     .to_owned(),
             )
@@ -429,7 +443,7 @@ fn fixed_settings(project: &Project, columns: &[KnobColumn]) -> Vec<FixedSetting
                         value: format!(
                             "{number} {} ({} {value})",
                             knob.quantity.unit,
-                            setting.label.to_lowercase()
+                            in_sentence(&setting.label)
                         ),
                     }
                 }

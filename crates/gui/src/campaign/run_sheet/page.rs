@@ -3,36 +3,22 @@
 //! Landscape, for A4 as well as Letter: widths are those of the narrower, heights those of the lower sheet. Runs are
 //! dealt to pages by their estimated height, so that no run is torn.
 
+use super::layout::{
+    AS_RUN_WIDTH, FILM_WIDTH, METRE_WIDTH, RUN_WIDTH, SET_UP_WIDTH, dealt, knob_widths,
+    n_readings_down,
+};
 use super::{Done, ReadingColumn, RunSheet, SheetCell, SheetRow};
 use crate::campaign::html::{Html, Table, document};
 use crate::campaign::project::{Outcome, RunRole};
-use crate::figure::text_width::text_width;
+use crate::campaign::sentence_case::in_sentence;
 use crate::figure::web_line;
 use crate::number_text::format_number;
 
 const STYLE: &str = include_str!("style.css");
 /// Width of the web picture in figure units: 259 mm on paper, what both paper sizes have inside their margins.
 const PICTURE_WIDTH: f64 = 1180.0;
-/// Room for the rows of runs on a page [mm]: 190 mm inside the margins of A4, less head and foot.
-const ROOM_FOR_RUNS: f64 = 146.0;
-/// Least height of a run [mm].
-const RUN_HEIGHT: f64 = 14.4;
-/// Room for the rows of readings on a page [mm].
-const ROOM_FOR_READINGS: f64 = 148.0;
-/// Height of a row of readings [mm].
-const READING_HEIGHT: f64 = 9.0;
 /// Boxes for readings beside each other.
 const READINGS_ACROSS: usize = 12;
-/// One point in mm (by definition of the point of desktop publishing: 1/72 inch).
-const POINT: f64 = 25.4 / 72.0;
-/// Widths of the columns that are always there [mm]; the note takes what is left.
-const RUN_WIDTH: f64 = 12.0;
-const SET_UP_WIDTH: f64 = 30.0;
-const METRE_WIDTH: f64 = 31.0;
-const AS_RUN_WIDTH: f64 = 36.0;
-const FILM_WIDTH: f64 = 26.0;
-const LEAST_NOTE_WIDTH: f64 = 40.0;
-const PAGE_WIDTH: f64 = 259.0;
 /// Words for what can be wrong with a film (trade words).
 const FAULTS: &str = "ribs, cross bars, streaks, pinholes, bare edge, tacky, other";
 
@@ -44,17 +30,11 @@ pub(super) fn write(sheet: &RunSheet) -> String {
             runs_page(page, sheet, rows);
         }
         for columns in sheet.readings.chunks(READINGS_ACROSS) {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "a quotient of two constants"
-            )]
-            let n_down = (ROOM_FOR_READINGS / READING_HEIGHT) as usize;
             let first = sheet
                 .readings
                 .iter()
                 .position(|column| Some(column) == columns.first());
-            for rows in sheet.rows.chunks(n_down) {
+            for rows in sheet.rows.chunks(n_readings_down()) {
                 readings_page(page, sheet, rows, columns, first.unwrap_or(0));
             }
         }
@@ -83,7 +63,12 @@ fn header(page: &mut Html, sheet: &RunSheet, name: &str, which: &str) {
 fn cover(page: &mut Html, sheet: &RunSheet) {
     page.element("section", "page", |page| {
         let n_runs = sheet.rows.len();
-        header(page, sheet, "Run sheet", &format!("before the start of {n_runs} runs"));
+        header(
+            page,
+            sheet,
+            "Run sheet",
+            &format!("before the start of {n_runs} runs"),
+        );
         if !sheet.stops.is_empty() {
             page.element("div", "picture", |page| {
                 page.drawing(&web_line::draw("The line", &sheet.stops, PICTURE_WIDTH));
@@ -99,16 +84,12 @@ fn cover(page: &mut Html, sheet: &RunSheet) {
                 page.leaf("li", "", caution);
             }
         });
-        page.leaf("h2", "", "Words");
-        page.leaf(
-            "p",
-            "",
-            &format!(
-                "Bold: turn this. A thin number under a bold one is what was asked for; the knob above it follows. Lines \
-                 between runs: a heavy one is a stop. Faults: {FAULTS}. Off plan? Write what you set."
-            ),
-        );
-        signature(page);
+        if !sheet.rows.is_empty() {
+            page.element("div", "picture", |page| {
+                page.leaf("h2", "", "The roll");
+                page.drawing(&sheet.strip.draw("The roll to scale", PICTURE_WIDTH));
+            });
+        }
     });
     page.new_line();
 }
@@ -178,84 +159,6 @@ fn signature(page: &mut Html) {
     });
 }
 
-/// The runs, dealt to pages.
-fn dealt(sheet: &RunSheet) -> Vec<&[SheetRow]> {
-    let mut pages = Vec::new();
-    let mut rest = sheet.rows.as_slice();
-    while !rest.is_empty() {
-        let mut room = ROOM_FOR_RUNS - extra_head(sheet);
-        let n_fitting = rest
-            .iter()
-            .take_while(|row| {
-                room -= height(sheet, row);
-                room >= 0.0
-            })
-            .count()
-            // A run that is higher than a page gets one of its own.
-            .max(1);
-        let (page, later) = rest.split_at(n_fitting);
-        pages.push(page);
-        rest = later;
-    }
-    pages
-}
-
-/// Height of the head beyond two lines [mm].
-fn extra_head(sheet: &RunSheet) -> f64 {
-    let width = knob_width(sheet) - 2.0;
-    let lines = |column: &super::SheetColumn| {
-        let asked = column.asked.as_ref().map_or(0.0, |(label, unit)| {
-            n_lines(&format!("for {label}, {unit}"), 7.0, width)
-        });
-        n_lines(&column.label, 8.0, width) + n_lines(&column.unit, 7.5, width) + asked
-    };
-    let most = sheet.columns.iter().map(lines).fold(3.0, f64::max);
-    (most - 3.0) * 3.4
-}
-
-/// Lines that a text takes in a column of a width [mm] at a size [pt].
-fn n_lines(text: &str, size: f64, width: f64) -> f64 {
-    // Words are not torn, so lines are on average not full.
-    const FULL: f64 = 0.85;
-    if text.is_empty() {
-        0.0
-    } else {
-        (text_width(text, size * POINT, true) / (FULL * width))
-            .ceil()
-            .max(1.0)
-    }
-}
-
-fn knob_width(sheet: &RunSheet) -> f64 {
-    let taken =
-        RUN_WIDTH + SET_UP_WIDTH + METRE_WIDTH + AS_RUN_WIDTH + FILM_WIDTH + LEAST_NOTE_WIDTH;
-    ((PAGE_WIDTH - taken) / sheet.columns.len().max(1) as f64).min(17.0)
-}
-
-fn note_width(sheet: &RunSheet) -> f64 {
-    let taken = RUN_WIDTH + SET_UP_WIDTH + METRE_WIDTH + AS_RUN_WIDTH + FILM_WIDTH;
-    PAGE_WIDTH - taken - knob_width(sheet) * sheet.columns.len() as f64
-}
-
-/// Estimated height of a run [mm].
-fn height(sheet: &RunSheet, row: &SheetRow) -> f64 {
-    const LINE: f64 = 3.6;
-    let set_up = n_lines(&set_up_words(row).0, 8.5, SET_UP_WIDTH - 3.0) + 1.0;
-    let width = note_width(sheet) - 3.0;
-    let notes: f64 = notes(row)
-        .iter()
-        .map(|note| n_lines(note, 7.5, width))
-        .sum();
-    let written = n_lines(&row.done.note, 7.5, width);
-    let values = row
-        .cells
-        .iter()
-        .map(|cell| n_lines(&cell.knob, 11.0, knob_width(sheet) - 1.0) * 1.3);
-    let values = values.fold(0.0, f64::max) + 1.0;
-    let lines = set_up.max(notes + written).max(values);
-    RUN_HEIGHT.max(lines * LINE + 4.0)
-}
-
 fn runs_page(page: &mut Html, sheet: &RunSheet, rows: &[SheetRow]) {
     page.element("section", "page", |page| {
         header(page, sheet, "Run sheet", &which_runs(rows));
@@ -275,7 +178,10 @@ fn runs_page(page: &mut Html, sheet: &RunSheet, rows: &[SheetRow]) {
             page.leaf(
                 "p",
                 "",
-                &format!("Bold: turn this. Faults: {FAULTS}. Off plan? Write what you set."),
+                &format!(
+                    "Bold: turn this; a small number under it is what was asked for. Heavy line: stop. Faults: {FAULTS}. \
+                     Off plan? Write what you set."
+                ),
             );
             page.leaf(
                 "p",
@@ -299,10 +205,9 @@ fn which_runs(rows: &[SheetRow]) -> String {
 }
 
 fn columns(page: &mut Html, sheet: &RunSheet) {
-    let knob = knob_width(sheet);
     page.element("colgroup", "", |page| {
         let mut widths = vec![RUN_WIDTH, SET_UP_WIDTH];
-        widths.extend(sheet.columns.iter().map(|_| knob));
+        widths.extend(knob_widths(sheet));
         widths.extend([METRE_WIDTH, AS_RUN_WIDTH, FILM_WIDTH]);
         for width in widths {
             page.element_with(
@@ -335,11 +240,7 @@ fn heads(page: &mut Html, sheet: &RunSheet) {
                 } else {
                     format!(", {unit}")
                 };
-                page.leaf(
-                    "div",
-                    "asked",
-                    &format!("for {}{unit}", label.to_lowercase()),
-                );
+                page.leaf("div", "asked", &format!("{}{unit}", in_sentence(label)));
             }
         });
     }
@@ -385,20 +286,23 @@ const fn role_words(role: RunRole) -> Option<&'static str> {
 }
 
 /// What to change at the stop before a run, and the minutes.
-fn set_up_words(row: &SheetRow) -> (String, String) {
-    match &row.set_up {
-        Some(bar) => {
-            let first = if bar.is_strip_down {
+pub(super) fn set_up_words(row: &SheetRow) -> (String, String) {
+    let minutes = |minutes: f64| format!("{} min", format_number(minutes, 0));
+    match (&row.set_up, row.first_minutes) {
+        (Some(bar), _) => {
+            let names: Vec<String> = bar.changes.iter().map(|name| in_sentence(name)).collect();
+            let bottle = if bar.is_strip_down {
                 "new bottle: "
             } else {
                 ""
             };
             (
-                format!("{first}{}", bar.changes.join(", ").to_lowercase()),
-                format!("{} min", format_number(bar.minutes, 0)),
+                format!("{bottle}{}", names.join(", ")),
+                minutes(bar.minutes),
             )
         }
-        None => (String::new(), String::new()),
+        (None, Some(first)) => ("everything".to_owned(), minutes(first)),
+        (None, None) => (String::new(), String::new()),
     }
 }
 
@@ -502,7 +406,7 @@ fn film(page: &mut Html, outcome: &Outcome) {
 }
 
 /// What is printed in the column of notes.
-fn notes(row: &SheetRow) -> Vec<String> {
+pub(super) fn notes(row: &SheetRow) -> Vec<String> {
     let mut notes = vec![row.remark.clone()];
     notes.extend(row.pulled.iter().map(|words| format!("pulled: {words}")));
     notes.extend(

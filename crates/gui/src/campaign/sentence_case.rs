@@ -1,0 +1,33 @@
+//! Names that people gave, in the midst of a sentence.
+
+/// A name as it stands inside a sentence: a capital that only opens the name becomes small ("Gap" → "gap"), letters
+/// that belong to it stay ("UV dose", "pH", "N₂ flow").
+pub fn in_sentence(name: &str) -> String {
+    let mut characters = name.chars();
+    match (characters.next(), characters.clone().next()) {
+        (Some(first), Some(second)) if first.is_uppercase() && second.is_lowercase() => {
+            first.to_lowercase().chain(characters).collect()
+        }
+        _ => name.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_opening_capitals_become_small() {
+        for (name, inside) in [
+            ("Gap", "gap"),
+            ("Air temperature", "air temperature"),
+            ("UV dose", "UV dose"),
+            ("pH", "pH"),
+            ("N₂ flow", "N₂ flow"),
+            ("", ""),
+            ("W", "W"),
+        ] {
+            assert_eq!(in_sentence(name), inside);
+        }
+    }
+}
