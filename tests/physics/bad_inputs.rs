@@ -1,10 +1,10 @@
 //! Every way an input can be wrong is refused by name; a missing input is not.
 
 use wetlane_physics::{
-    Angle, Density, Dryer, Foil, Fraction, HeatTransferCoefficient, HeatedRoller, Ink, Input,
-    InputError, Length, Line, PlasmaStation, Power, Pressure, Pump, Rheology, Setting, Solvent,
-    Span, Speed, Station, SurfaceTension, Surroundings, Temperature, Viscosity, VolumeFlow, assess,
-    assess_nominal, dry_speed,
+    Angle, Density, Dryer, Fraction, HeatTransferCoefficient, HeatedRoller, Ink, Input, InputError,
+    Length, Line, PlasmaStation, Power, Pressure, Pump, Rheology, Setting, Solvent, Span, Speed,
+    Station, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow, assess, assess_nominal,
+    dry_speed,
 };
 
 use crate::sample_lines::{nanowire_line, setting, with_die, with_gas, worked_example};
@@ -13,8 +13,8 @@ fn refuse_setting(setting: Setting) -> InputError {
     assess(&worked_example(), &setting).expect_err("refused")
 }
 
-fn refuse_line(line: Line) -> InputError {
-    assess(&line, &setting(1.0, 20.0, 100.0)).expect_err("refused")
+fn refuse_line(line: &Line) -> InputError {
+    assess(line, &setting(1.0, 20.0, 100.0)).expect_err("refused")
 }
 
 const GOOD: fn() -> Setting = || setting(1.0, 20.0, 100.0);
@@ -165,7 +165,7 @@ fn ink_values_out_of_their_domain_are_refused() {
     let with_ink = |change: fn(&mut Ink)| {
         let mut line = worked_example();
         change(&mut line.ink);
-        refuse_line(line)
+        refuse_line(&line)
     };
     let zero_viscosity = |ink: &mut Ink| {
         ink.rheology = Some(Rheology::Newtonian {
@@ -234,7 +234,7 @@ fn reversed_spans_are_refused() {
         ..worked_example()
     };
     assert_eq!(
-        refuse_line(line),
+        refuse_line(&line),
         InputError::SpanReversed {
             input: Input::SpeedSpan,
             least: 2.0,
@@ -243,186 +243,116 @@ fn reversed_spans_are_refused() {
     );
 }
 
-/// Puts a NaN into each number of the line in turn.
-fn lines_with_one_nan() -> Vec<(Input, Line)> {
-    let nan_length = Some(Length::from_m(f64::NAN));
-    let nan_h = Some(HeatTransferCoefficient::from_w_per_m2_k(f64::NAN));
-    let nan_share = Some(Fraction::from_ratio(f64::NAN));
-    let nan_tension = Some(SurfaceTension::from_n_per_m(f64::NAN));
-    let line = worked_example();
-    let foil = |change: fn(&mut Foil, Option<Length>), input| {
-        let mut line = line;
-        change(&mut line.foil, nan_length);
-        (input, line)
-    };
-    let dryer = |dryer: Dryer, input| {
-        (
-            input,
-            Line {
-                dryer: Some(dryer),
-                ..line
-            },
-        )
-    };
-    let roller = |roller: HeatedRoller, input| {
-        (
-            input,
-            Line {
-                roller: Some(roller),
-                ..line
-            },
-        )
-    };
-    let room = |surroundings: Surroundings, input| {
-        (
-            input,
-            Line {
-                surroundings,
-                ..line
-            },
-        )
-    };
-    let plasma = |plasma: PlasmaStation, input| {
-        (
-            input,
-            Line {
-                plasma: Some(plasma),
-                ..line
-            },
-        )
-    };
-    vec![
-        (
-            Input::CoatedWidth,
-            with_die(line, |die| die.coated_width = nan_length),
-        ),
-        (
-            Input::DownstreamLip,
-            with_die(line, |die| die.downstream_lip = nan_length),
-        ),
-        (
-            Input::UpstreamLip,
-            with_die(line, |die| die.upstream_lip = nan_length),
-        ),
-        (
-            Input::UpstreamGapRatio,
-            with_die(line, |die| die.upstream_gap_ratio = Some(f64::NAN)),
-        ),
-        (
-            Input::FeedSlotHeight,
-            with_die(line, |die| die.feed_slot_height = nan_length),
-        ),
-        (
-            Input::FeedSlotLength,
-            with_die(line, |die| die.feed_slot_length = nan_length),
-        ),
-        (
-            Input::GapTolerance,
-            with_die(line, |die| die.gap_tolerance = nan_length),
-        ),
-        foil(|foil, nan| foil.thickness = nan, Input::FoilThickness),
-        foil(|foil, nan| foil.roll_length = nan, Input::RollLength),
-        (
-            Input::Leader,
-            Line {
-                leader: nan_length,
-                ..line
-            },
-        ),
-        dryer(
-            Dryer {
-                length: nan_length,
-                ..Dryer::default()
-            },
-            Input::DryerLength,
-        ),
-        dryer(
-            Dryer {
-                h_top: nan_h,
-                ..Dryer::default()
-            },
-            Input::DryerHeatTransferAbove,
-        ),
-        dryer(
-            Dryer {
-                h_bottom: nan_h,
-                ..Dryer::default()
-            },
-            Input::DryerHeatTransferBelow,
-        ),
-        dryer(
-            Dryer {
-                residual_solvent: nan_share,
-                ..Dryer::default()
-            },
-            Input::ResidualSolvent,
-        ),
-        roller(
-            HeatedRoller {
-                diameter: nan_length,
-                ..HeatedRoller::default()
-            },
-            Input::RollerDiameter,
-        ),
-        roller(
-            HeatedRoller {
-                contact: nan_h,
-                ..HeatedRoller::default()
-            },
-            Input::RollerContact,
-        ),
-        room(
-            Surroundings {
-                open_path: nan_length,
-                ..Surroundings::default()
-            },
-            Input::OpenPath,
-        ),
-        room(
-            Surroundings {
-                open_path_h: nan_h,
-                ..Surroundings::default()
-            },
-            Input::OpenPathHeatTransfer,
-        ),
-        room(
-            Surroundings {
-                relative_humidity: nan_share,
-                ..Surroundings::default()
-            },
-            Input::RelativeHumidity,
-        ),
-        plasma(
-            PlasmaStation {
-                electrode_width: nan_length,
-                ..PlasmaStation::default()
-            },
-            Input::ElectrodeWidth,
-        ),
-        plasma(
-            PlasmaStation {
-                saturated_energy: nan_tension,
-                ..PlasmaStation::default()
-            },
-            Input::SaturatedEnergy,
-        ),
-        (
-            Input::SyringeVolume,
-            Line {
-                pump: Some(Pump {
-                    syringe_volume: Some(wetlane_physics::Volume::from_m3(f64::NAN)),
-                    ..Pump::default()
-                }),
-                ..line
-            },
-        ),
-    ]
-}
+const NO_LENGTH: Option<Length> = Some(Length::from_m(f64::NAN));
+const NO_H: Option<HeatTransferCoefficient> =
+    Some(HeatTransferCoefficient::from_w_per_m2_k(f64::NAN));
+const NO_SHARE: Option<Fraction> = Some(Fraction::from_ratio(f64::NAN));
+
+/// Changes the line in one place.
+type Change = fn(&mut Line);
+
+/// Puts a NaN into each number of head and foil in turn.
+const HEAD_AND_FOIL: [(Input, Change); 11] = [
+    (Input::CoatedWidth, |line| {
+        *line = with_die(line, |die| die.coated_width = NO_LENGTH);
+    }),
+    (Input::DownstreamLip, |line| {
+        *line = with_die(line, |die| die.downstream_lip = NO_LENGTH);
+    }),
+    (Input::UpstreamLip, |line| {
+        *line = with_die(line, |die| die.upstream_lip = NO_LENGTH);
+    }),
+    (Input::UpstreamGapRatio, |line| {
+        *line = with_die(line, |die| die.upstream_gap_ratio = Some(f64::NAN));
+    }),
+    (Input::FeedSlotHeight, |line| {
+        *line = with_die(line, |die| die.feed_slot_height = NO_LENGTH);
+    }),
+    (Input::FeedSlotLength, |line| {
+        *line = with_die(line, |die| die.feed_slot_length = NO_LENGTH);
+    }),
+    (Input::GapTolerance, |line| {
+        *line = with_die(line, |die| die.gap_tolerance = NO_LENGTH);
+    }),
+    (Input::FoilThickness, |line| line.foil.thickness = NO_LENGTH),
+    (Input::RollLength, |line| line.foil.roll_length = NO_LENGTH),
+    (Input::Leader, |line| line.leader = NO_LENGTH),
+    (Input::SyringeVolume, |line| {
+        line.pump = Some(Pump {
+            syringe_volume: Some(Volume::from_m3(f64::NAN)),
+            ..Pump::default()
+        });
+    }),
+];
+
+/// Puts a NaN into each number of the other stations in turn.
+const STATIONS: [(Input, Change); 11] = [
+    (Input::DryerLength, |line| {
+        line.dryer = Some(Dryer {
+            length: NO_LENGTH,
+            ..Dryer::default()
+        });
+    }),
+    (Input::DryerHeatTransferAbove, |line| {
+        line.dryer = Some(Dryer {
+            h_top: NO_H,
+            ..Dryer::default()
+        });
+    }),
+    (Input::DryerHeatTransferBelow, |line| {
+        line.dryer = Some(Dryer {
+            h_bottom: NO_H,
+            ..Dryer::default()
+        });
+    }),
+    (Input::ResidualSolvent, |line| {
+        line.dryer = Some(Dryer {
+            residual_solvent: NO_SHARE,
+            ..Dryer::default()
+        });
+    }),
+    (Input::RollerDiameter, |line| {
+        line.roller = Some(HeatedRoller {
+            diameter: NO_LENGTH,
+            ..HeatedRoller::default()
+        });
+    }),
+    (Input::RollerContact, |line| {
+        line.roller = Some(HeatedRoller {
+            contact: NO_H,
+            ..HeatedRoller::default()
+        });
+    }),
+    (Input::OpenPath, |line| {
+        line.surroundings.open_path = NO_LENGTH;
+    }),
+    (Input::OpenPathHeatTransfer, |line| {
+        line.surroundings.open_path_h = NO_H;
+    }),
+    (Input::RelativeHumidity, |line| {
+        line.surroundings.relative_humidity = NO_SHARE;
+    }),
+    (Input::ElectrodeWidth, |line| {
+        line.plasma = Some(PlasmaStation {
+            electrode_width: NO_LENGTH,
+            ..PlasmaStation::default()
+        });
+    }),
+    (Input::SaturatedEnergy, |line| {
+        let saturated_energy = Some(SurfaceTension::from_n_per_m(f64::NAN));
+        line.plasma = Some(PlasmaStation {
+            saturated_energy,
+            ..PlasmaStation::default()
+        });
+    }),
+];
 
 #[test]
 fn one_number_that_is_none_is_refused_by_its_own_name() {
-    for (input, line) in lines_with_one_nan() {
-        assert_eq!(refuse_line(line), InputError::NotANumber { input });
+    for (input, change) in HEAD_AND_FOIL.into_iter().chain(STATIONS) {
+        let mut line = worked_example();
+        change(&mut line);
+        assert_eq!(refuse_line(&line), InputError::NotANumber { input });
     }
 }
 

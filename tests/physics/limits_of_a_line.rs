@@ -105,7 +105,7 @@ fn speed_span_records_its_nearer_end() {
 
 #[test]
 fn gap_and_pump_spans_are_judged() {
-    let line = with_die(worked_example(), |die| {
+    let line = with_die(&worked_example(), |die| {
         die.gap_span = Some(Span {
             least: Length::from_um(50.0),
             greatest: Length::from_um(80.0),

@@ -4,6 +4,12 @@
 //! Kinds of check, stated beside each number: "published" (an outside number, its source named), "from memory" (an
 //! outside number not seen again), "computed" (a second implementation gives the same number) and "identity" (exact).
 
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
+
 #[path = "../support/mod.rs"]
 mod support;
 

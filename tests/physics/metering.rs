@@ -110,7 +110,7 @@ fn ink_density_mixes_by_volume() {
         Density::from_kg_per_m3(2000.0),
         Density::from_kg_per_m3(1000.0),
     );
-    assert_close(rho.kg_per_m3(), 1333.333_333, 1e-9, "by hand");
+    assert_close(rho.kg_per_m3(), 1_333.333_333, 1e-9, "by hand");
 }
 
 #[test]

@@ -65,7 +65,7 @@ fn cases() -> impl Strategy<Value = Case> {
 
 impl Case {
     fn line(&self) -> Line {
-        let line = with_die(with_vacuum_box(worked_example()), |die| {
+        let line = with_die(&with_vacuum_box(&worked_example()), |die| {
             die.downstream_lip = Some(Length::from_m(self.lip_down));
             die.upstream_lip = Some(Length::from_m(self.lip_up));
         });
@@ -391,6 +391,9 @@ fn margins_stay_within_reach_at_absurd_corners() {
     assert_eq!(n_corners, 64);
 }
 
+/// The case with one input at a value.
+type Sweep = fn(&Case, f64) -> Case;
+
 #[test]
 fn margins_are_continuous_where_regimes_meet() {
     // Sweep through each switch: cap of the low-flow limit (Ca 4.6), plateau of entrained air, sign change of the root's
@@ -408,7 +411,7 @@ fn margins_are_continuous_where_regimes_meet() {
         on_foil: 30.0,
         vacuum: 0.0,
     };
-    let sweeps: [(fn(&Case, f64) -> Case, f64, f64); 4] = [
+    let sweeps: [(Sweep, f64, f64); 4] = [
         (|c, x| Case { mu: x, ..*c }, 0.05, 20.0),
         (|c, x| Case { speed: x, ..*c }, 1e-3, 1.0),
         (|c, x| Case { vacuum: x, ..*c }, 1.0, 1e5),

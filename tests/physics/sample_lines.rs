@@ -42,24 +42,24 @@ pub(crate) fn setting(speed: f64, wet: f64, gap: f64) -> Setting {
 }
 
 /// The line with a vacuum box.
-pub(crate) fn with_vacuum_box(line: Line) -> Line {
+pub(crate) fn with_vacuum_box(line: &Line) -> Line {
     let Head::SlotDie(die) = line.head;
     Line {
         head: Head::SlotDie(SlotDie {
             has_vacuum_box: true,
             ..die
         }),
-        ..line
+        ..*line
     }
 }
 
 /// The line with another die.
-pub(crate) fn with_die(line: Line, change: impl FnOnce(&mut SlotDie)) -> Line {
+pub(crate) fn with_die(line: &Line, change: impl FnOnce(&mut SlotDie)) -> Line {
     let Head::SlotDie(mut die) = line.head;
     change(&mut die);
     Line {
         head: Head::SlotDie(die),
-        ..line
+        ..*line
     }
 }
 
@@ -97,16 +97,16 @@ fn lab_coater(ink: Ink, foil: Foil, lip_mm: f64) -> Line {
     }
 }
 
-fn newtonian(mpa_s: f64) -> Option<Rheology> {
-    Some(Rheology::Newtonian {
+fn newtonian(mpa_s: f64) -> Rheology {
+    Rheology::Newtonian {
         viscosity: Viscosity::from_mpa_s(mpa_s),
-    })
+    }
 }
 
 /// Silver-nanowire ink on polyester (invented).
 pub(crate) fn nanowire_line() -> Line {
     let ink = Ink {
-        rheology: newtonian(12.0),
+        rheology: Some(newtonian(12.0)),
         surface_tension: Some(SurfaceTension::from_mn_per_m(28.0)),
         density: Some(Density::from_kg_per_m3(980.0)),
         solids: Some(Fraction::from_ratio(0.003)),
@@ -126,7 +126,7 @@ pub(crate) fn nanowire_line() -> Line {
 /// Conducting-polymer dispersion on polyester with a heated roller (invented).
 pub(crate) fn transport_layer_line() -> Line {
     let ink = Ink {
-        rheology: newtonian(8.0),
+        rheology: Some(newtonian(8.0)),
         surface_tension: Some(SurfaceTension::from_mn_per_m(32.0)),
         density: Some(Density::from_kg_per_m3(990.0)),
         solids: Some(Fraction::from_ratio(0.011)),

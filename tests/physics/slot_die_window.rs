@@ -397,7 +397,7 @@ fn thin_film_of_the_worked_example_loses_its_bead_first() {
 
 #[test]
 fn vacuum_cures_the_bead_but_not_the_low_flow_limit() {
-    let line = with_vacuum_box(worked_example());
+    let line = with_vacuum_box(&worked_example());
     let thin = Setting {
         vacuum: Some(Pressure::from_pa(600.0)),
         ..setting(1.0, 1.5, 100.0)
@@ -553,8 +553,8 @@ fn meniscus_of_the_worked_example_is_pinned_at_the_outer_edge() {
 
 #[test]
 fn wide_feed_slot_and_coarse_particles_break_their_rules() {
-    let line = with_die(worked_example(), |die| {
-        die.feed_slot_height = Some(Length::from_um(200.0))
+    let line = with_die(&worked_example(), |die| {
+        die.feed_slot_height = Some(Length::from_um(200.0));
     });
     // By hand: 200 µm against 5 · 20 µm.
     assert_close(
@@ -563,8 +563,8 @@ fn wide_feed_slot_and_coarse_particles_break_their_rules() {
         1e-12,
         "by hand",
     );
-    let mut line = with_die(worked_example(), |die| {
-        die.feed_slot_height = Some(Length::from_um(60.0))
+    let mut line = with_die(&worked_example(), |die| {
+        die.feed_slot_height = Some(Length::from_um(60.0));
     });
     line.ink.largest_particle = Some(Length::from_um(10.0));
     // By hand: the slot is narrower than the gap; 3 · 10/60.

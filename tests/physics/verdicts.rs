@@ -92,7 +92,7 @@ fn missing_essential_input_makes_the_verdict_unknown() {
         (minimal_line(), Setting { flow: None, ..good }, Input::Flow),
         (minimal_line(), Setting { gap: None, ..good }, Input::Gap),
         (
-            with_die(minimal_line(), |die| die.coated_width = None),
+            with_die(&minimal_line(), |die| die.coated_width = None),
             good,
             Input::CoatedWidth,
         ),
@@ -121,7 +121,7 @@ fn missing_essential_input_makes_the_verdict_unknown() {
 
 #[test]
 fn broken_limit_outweighs_a_missing_input() {
-    let line = with_die(minimal_line(), |die| die.coated_width = None);
+    let line = with_die(&minimal_line(), |die| die.coated_width = None);
     let mut line = Line {
         ink: Ink {
             largest_particle: Some(Length::from_um(90.0)),
@@ -151,8 +151,8 @@ fn near_the_bead_limit_the_verdict_rests_on_the_lips() {
         "{:?}",
         assessment.rests_on
     );
-    let stated = with_die(minimal_line(), |die| {
-        die.downstream_lip = Some(Length::from_mm(1.0))
+    let stated = with_die(&minimal_line(), |die| {
+        die.downstream_lip = Some(Length::from_mm(1.0));
     });
     let assessment = assess(&stated, &setting(4.0, 30.0, 150.0)).expect("valid inputs");
     assert!(
@@ -243,8 +243,8 @@ fn assumptions_can_be_edited() {
         "viscosity may not be assumed"
     );
     let edited = Prepared::new(&minimal_line(), &basis).expect("valid line");
-    let stated = with_die(minimal_line(), |die| {
-        die.downstream_lip = Some(Length::from_mm(0.5))
+    let stated = with_die(&minimal_line(), |die| {
+        die.downstream_lip = Some(Length::from_mm(0.5));
     });
     let stated = Prepared::new(&stated, &Basis::default()).expect("valid line");
     let setting = setting(1.0, 20.0, 100.0);

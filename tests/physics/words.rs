@@ -28,7 +28,7 @@ fn every_limit_has_its_words() {
         }
     }
     assert_eq!(keys.len(), LimitId::COUNT);
-    assert!(LimitId::COUNT <= wetlane_physics::limit::MAX_LIMITS);
+    const { assert!(LimitId::COUNT <= wetlane_physics::limit::MAX_LIMITS) };
 }
 
 #[test]

@@ -5,7 +5,6 @@
 
 use crate::assess::{Basis, Prepared};
 use crate::assumed::Input;
-use crate::elementary::pow;
 use crate::limit::{Assessment, LimitId, Outcome};
 use crate::line::{Line, Setting};
 use crate::plasma::{ozone_dilution, ozone_rate_kg_per_s};
@@ -176,7 +175,7 @@ fn hot_surface_text(assessment: &Assessment, texts: &mut Vec<String>) {
             }
         }
         Some(Outcome::NotEvaluated { missing }) => {
-            texts.push(not_computed("Hot surfaces", missing.label()))
+            texts.push(not_computed("Hot surfaces", missing.label()));
         }
         None => {}
     }
@@ -201,14 +200,25 @@ fn two_digits_up(value: f64) -> String {
     if !(value > 0.0 && value.is_finite()) {
         return value.to_string();
     }
-    let last_digit = libm::log10(value).floor() - 1.0;
-    let scale = pow(10.0, last_digit.abs());
     // A hair of slack keeps 2.0 from becoming 2.1 by its last bit.
-    let slack = 1.0 - 1e-12;
-    if last_digit >= 0.0 {
-        format!("{:.0}", (value / scale * slack).ceil() * scale)
-    } else {
-        let decimals = last_digit.abs() as usize;
-        format!("{:.decimals$}", (value * scale * slack).ceil() / scale)
+    let value = value * (1.0 - 1e-12);
+    for (decimals, scale) in [(0_usize, 1.0), (1, 10.0), (2, 100.0), (3, 1000.0), (4, 1e4)] {
+        if value * scale > 10.0 - 1e-9 {
+            let step = pow_of_ten_below(value * scale) / 10.0;
+            return format!(
+                "{:.decimals$}",
+                (value * scale / step).ceil() * step / scale
+            );
+        }
     }
+    format!("{value:e}")
+}
+
+/// Largest power of ten that is not above a number of ten or more.
+fn pow_of_ten_below(value: f64) -> f64 {
+    let mut power = 10.0;
+    while power * 10.0 <= value {
+        power *= 10.0;
+    }
+    power
 }

@@ -384,7 +384,12 @@ fn grid_place(speed: f64) -> i32 {
     let (slowest, fastest) = DRY_SPEED_REACH;
     let place =
         ln(speed.clamp(slowest, fastest) / slowest) / ln(fastest / slowest) * f64::from(GRID_TOP);
-    (place.floor() as i32).clamp(0, GRID_TOP)
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "the place lies within the grid"
+    )]
+    let place = place.floor() as i32;
+    place.clamp(0, GRID_TOP)
 }
 
 /// Film state of a march.

@@ -201,7 +201,7 @@ impl VaporTransfer {
 
     /// Flux [kg/(m²·s)] at a heat-transfer coefficient [W/(m²·K)], for film and gas temperatures [K] and
     /// `ln[(P − p∞)/(P − a·p_sat)]`.
-    pub(crate) fn flux(&self, h: f64, film_k: f64, gas_k: f64, driving: f64) -> f64 {
+    pub(crate) fn flux(self, h: f64, film_k: f64, gas_k: f64, driving: f64) -> f64 {
         let x = 0.5 * (film_k + gas_k) / TABLE_TEMPERATURE_K;
         self.coefficient * h * pow(x, GATHERED_EXPONENT) * driving
     }

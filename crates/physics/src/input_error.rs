@@ -24,7 +24,7 @@ pub enum InputError {
         input: Input,
     },
     /// Zero or negative where only a positive number makes sense.
-    #[error("{} must be above zero, not {value}{}", .input.label(), unit(.input))]
+    #[error("{} must be above zero, not {value}{}", .input.label(), unit(*.input))]
     NotPositive {
         /// Where.
         input: Input,
@@ -32,7 +32,7 @@ pub enum InputError {
         value: f64,
     },
     /// Negative where zero is allowed.
-    #[error("{} must not be negative, but is {value}{}", .input.label(), unit(.input))]
+    #[error("{} must not be negative, but is {value}{}", .input.label(), unit(*.input))]
     Negative {
         /// Where.
         input: Input,
@@ -126,7 +126,7 @@ impl InputError {
     }
 }
 
-fn unit(input: &Input) -> String {
+fn unit(input: Input) -> String {
     match input.dimension().map(crate::limit::Dimension::unit_symbol) {
         Some(symbol) if !symbol.is_empty() => format!(" {symbol}"),
         Some(_) | None => String::new(),

@@ -207,7 +207,10 @@ impl Values {
         let roller = resolve_roller(line, &mut filler)?;
         let dryer = resolve_dryer(line, &mut filler)?;
         let room = resolve_room(line, &mut filler)?;
-        positive(Input::PotLife, line.pot_life.map(|q| q.s()))?;
+        positive(
+            Input::PotLife,
+            line.pot_life.map(super::quantity::Duration::s),
+        )?;
         Ok(Self {
             assumed: filler.assumed,
             ink,
@@ -259,17 +262,29 @@ fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputE
     check_rheology(ink.rheology)?;
     let whole = positive(
         Input::SurfaceTension,
-        ink.surface_tension.map(|q| q.n_per_m()),
+        ink.surface_tension.map(SurfaceTension::n_per_m),
     )?;
     let dispersive = part(
         Input::DispersiveTension,
-        ink.dispersive_tension.map(|q| q.n_per_m()),
+        ink.dispersive_tension.map(SurfaceTension::n_per_m),
         whole,
     )?;
-    let solids = share(Input::Solids, ink.solids.map(|q| q.ratio()))?;
-    let dry_density = positive(Input::DryDensity, ink.dry_density.map(|q| q.kg_per_m3()))?;
-    let density = positive(Input::Density, ink.density.map(|q| q.kg_per_m3()))?;
-    let porosity = share_below_one(Input::DryPorosity, ink.dry_porosity.map(|q| q.ratio()))?;
+    let solids = share(
+        Input::Solids,
+        ink.solids.map(super::quantity::Fraction::ratio),
+    )?;
+    let dry_density = positive(
+        Input::DryDensity,
+        ink.dry_density.map(super::quantity::Density::kg_per_m3),
+    )?;
+    let density = positive(
+        Input::Density,
+        ink.density.map(super::quantity::Density::kg_per_m3),
+    )?;
+    let porosity = share_below_one(
+        Input::DryPorosity,
+        ink.dry_porosity.map(super::quantity::Fraction::ratio),
+    )?;
     let sigma = filler.fill_with(
         Input::SurfaceTension,
         whole,
@@ -284,7 +299,7 @@ fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputE
         solids,
         dry_density,
         porosity: filler.fill(Input::DryPorosity, porosity),
-        largest_particle: positive(Input::LargestParticle, ink.largest_particle.map(|q| q.m()))?,
+        largest_particle: positive(Input::LargestParticle, ink.largest_particle.map(Length::m))?,
         solvent: ink.solvent,
         activity: ink.activity.unwrap_or_else(|| {
             filler.assumed = filler.assumed.with(Input::Activity);
@@ -312,7 +327,10 @@ fn assumed_tension(line: &Line, assumptions: &Assumptions) -> f64 {
     line.ink
         .solvent
         .and_then(|solvent| solvent.surface_tension(room))
-        .map_or(assumptions.value(Input::SurfaceTension), |q| q.n_per_m())
+        .map_or(
+            assumptions.value(Input::SurfaceTension),
+            SurfaceTension::n_per_m,
+        )
 }
 
 fn check_rheology(rheology: Option<Rheology>) -> Result<(), InputError> {
@@ -334,13 +352,16 @@ fn mixed_density(line: &Line) -> Option<f64> {
 
 fn resolve_foil(line: &Line, filler: &mut Filler<'_>) -> Result<FoilValues, InputError> {
     let foil = &line.foil;
-    let stated_energy = positive(Input::FoilEnergy, foil.surface_energy.map(|q| q.n_per_m()))?;
+    let stated_energy = positive(
+        Input::FoilEnergy,
+        foil.surface_energy.map(SurfaceTension::n_per_m),
+    )?;
     let dispersive = part(
         Input::DispersiveEnergy,
-        foil.dispersive_energy.map(|q| q.n_per_m()),
+        foil.dispersive_energy.map(SurfaceTension::n_per_m),
         stated_energy,
     )?;
-    let thickness = positive(Input::FoilThickness, foil.thickness.map(|q| q.m()))?;
+    let thickness = positive(Input::FoilThickness, foil.thickness.map(Length::m))?;
     let energy = match foil.material {
         Some(material) => Some(filler.fill_with(
             Input::FoilEnergy,
@@ -367,13 +388,13 @@ fn resolve_foil(line: &Line, filler: &mut Filler<'_>) -> Result<FoilValues, Inpu
         allowed_shrinkage: {
             let allowed = positive(
                 Input::AllowedShrinkage,
-                foil.allowed_shrinkage.map(|q| q.ratio()),
+                foil.allowed_shrinkage.map(super::quantity::Fraction::ratio),
             )?;
             filler.fill(Input::AllowedShrinkage, allowed)
         },
-        roll_length: positive(Input::RollLength, foil.roll_length.map(|q| q.m()))?,
+        roll_length: positive(Input::RollLength, foil.roll_length.map(Length::m))?,
         leader: {
-            let leader = not_negative(Input::Leader, line.leader.map(|q| q.m()))?;
+            let leader = not_negative(Input::Leader, line.leader.map(Length::m))?;
             filler.fill(Input::Leader, leader)
         },
     })
@@ -395,20 +416,27 @@ fn resolve_head(
     let foil_angle = filler.fill(Input::AngleOnFoil, is_known.then_some(0.0));
     let on_lip = angle(
         Input::AngleOnLip,
-        line.ink.angle_on_lip.map(|q| q.rad()),
+        line.ink.angle_on_lip.map(super::quantity::Angle::rad),
         PI,
     )?;
-    let corner = angle(Input::LipCorner, die.lip_corner.map(|q| q.rad()), PI)?;
-    let dead_volume = not_negative(Input::DeadVolume, pump.dead_volume.map(|q| q.m3()))?;
-    positive(Input::FeedSlotLength, die.feed_slot_length.map(|q| q.m()))?;
+    let corner = angle(
+        Input::LipCorner,
+        die.lip_corner.map(super::quantity::Angle::rad),
+        PI,
+    )?;
+    let dead_volume = not_negative(
+        Input::DeadVolume,
+        pump.dead_volume.map(super::quantity::Volume::m3),
+    )?;
+    positive(Input::FeedSlotLength, die.feed_slot_length.map(Length::m))?;
     Ok(HeadValues {
-        width: positive(Input::CoatedWidth, die.coated_width.map(|q| q.m()))?,
+        width: positive(Input::CoatedWidth, die.coated_width.map(Length::m))?,
         lips: resolve_lips(&die, filler)?,
         cosines: BeadCosines::new(
             filler.fill(Input::AngleOnLip, on_lip),
             filler.fill(Input::LipCorner, corner),
         ),
-        feed_slot_height: positive(Input::FeedSlotHeight, die.feed_slot_height.map(|q| q.m()))?,
+        feed_slot_height: positive(Input::FeedSlotHeight, die.feed_slot_height.map(Length::m))?,
         has_vacuum_box: die.has_vacuum_box,
         assumed_vacuum: filler.assumptions.value(Input::Vacuum),
         gap_span: span(
@@ -422,7 +450,10 @@ fn resolve_head(
                 .map(|s| (s.least.m3_per_s(), s.greatest.m3_per_s())),
             not_negative,
         )?,
-        syringe_volume: positive(Input::SyringeVolume, pump.syringe_volume.map(|q| q.m3()))?,
+        syringe_volume: positive(
+            Input::SyringeVolume,
+            pump.syringe_volume.map(super::quantity::Volume::m3),
+        )?,
         dead_volume: filler.fill(Input::DeadVolume, dead_volume),
         speed_span: span(
             Input::SpeedSpan,
@@ -437,10 +468,10 @@ fn resolve_head(
 }
 
 fn resolve_lips(die: &SlotDie, filler: &mut Filler<'_>) -> Result<LipValues, InputError> {
-    let downstream = positive(Input::DownstreamLip, die.downstream_lip.map(|q| q.m()))?;
-    let upstream = positive(Input::UpstreamLip, die.upstream_lip.map(|q| q.m()))?;
+    let downstream = positive(Input::DownstreamLip, die.downstream_lip.map(Length::m))?;
+    let upstream = positive(Input::UpstreamLip, die.upstream_lip.map(Length::m))?;
     let ratio = positive(Input::UpstreamGapRatio, die.upstream_gap_ratio)?;
-    let tolerance = not_negative(Input::GapTolerance, die.gap_tolerance.map(|q| q.m()))?;
+    let tolerance = not_negative(Input::GapTolerance, die.gap_tolerance.map(Length::m))?;
     Ok(LipValues {
         downstream: filler.fill(Input::DownstreamLip, downstream),
         upstream: filler.fill(Input::UpstreamLip, upstream),
@@ -457,7 +488,7 @@ fn angle_source(
 ) -> Result<AngleSource, InputError> {
     if let Some(theta) = angle(
         Input::AngleOnFoil,
-        line.ink.angle_on_foil.map(|q| q.rad()),
+        line.ink.angle_on_foil.map(super::quantity::Angle::rad),
         PI,
     )? {
         return Ok(AngleSource::Measured(MeasuredAngle {
@@ -494,14 +525,16 @@ fn resolve_plasma(
     };
     let saturated = positive(
         Input::SaturatedEnergy,
-        plasma.saturated_energy.map(|q| q.n_per_m()),
+        plasma.saturated_energy.map(SurfaceTension::n_per_m),
     )?;
     let dose = positive(
         Input::CharacteristicDose,
-        plasma.characteristic_dose.map(|q| q.j_per_m2()),
+        plasma
+            .characteristic_dose
+            .map(super::quantity::PlasmaDose::j_per_m2),
     )?;
     Ok(Some(PlasmaValues {
-        electrode_width: positive(Input::ElectrodeWidth, plasma.electrode_width.map(|q| q.m()))?,
+        electrode_width: positive(Input::ElectrodeWidth, plasma.electrode_width.map(Length::m))?,
         power_span: span(
             Input::PlasmaPowerSpan,
             plasma.power_span.map(|s| (s.least.w(), s.greatest.w())),
@@ -510,7 +543,10 @@ fn resolve_plasma(
         is_saturation_stated: saturated.is_some(),
         saturated_energy: filler.fill(Input::SaturatedEnergy, saturated),
         characteristic_dose: filler.fill(Input::CharacteristicDose, dose),
-        exhaust: positive(Input::PlasmaExhaust, plasma.exhaust.map(|q| q.m3_per_s()))?,
+        exhaust: positive(
+            Input::PlasmaExhaust,
+            plasma.exhaust.map(super::quantity::VolumeFlow::m3_per_s),
+        )?,
     }))
 }
 
@@ -521,10 +557,19 @@ fn resolve_roller(
     let Some(roller) = line.roller else {
         return Ok(None);
     };
-    let contact = positive(Input::RollerContact, roller.contact.map(|q| q.w_per_m2_k()))?;
+    let contact = positive(
+        Input::RollerContact,
+        roller
+            .contact
+            .map(super::quantity::HeatTransferCoefficient::w_per_m2_k),
+    )?;
     Ok(Some(RollerValues {
-        diameter: positive(Input::RollerDiameter, roller.diameter.map(|q| q.m()))?,
-        wrap: angle(Input::RollerWrap, roller.wrap.map(|q| q.rad()), 2.0 * PI)?,
+        diameter: positive(Input::RollerDiameter, roller.diameter.map(Length::m))?,
+        wrap: angle(
+            Input::RollerWrap,
+            roller.wrap.map(super::quantity::Angle::rad),
+            2.0 * PI,
+        )?,
         contact: filler.fill(Input::RollerContact, contact),
         temperature_span: span(
             Input::RollerTemperatureSpan,
@@ -542,18 +587,22 @@ fn resolve_dryer(line: &Line, filler: &mut Filler<'_>) -> Result<Option<DryerVal
     };
     let h_top = positive(
         Input::DryerHeatTransferAbove,
-        dryer.h_top.map(|q| q.w_per_m2_k()),
+        dryer
+            .h_top
+            .map(super::quantity::HeatTransferCoefficient::w_per_m2_k),
     )?;
     let h_bottom = not_negative(
         Input::DryerHeatTransferBelow,
-        dryer.h_bottom.map(|q| q.w_per_m2_k()),
+        dryer
+            .h_bottom
+            .map(super::quantity::HeatTransferCoefficient::w_per_m2_k),
     )?;
     let residual = positive(
         Input::ResidualSolvent,
-        dryer.residual_solvent.map(|q| q.ratio()),
+        dryer.residual_solvent.map(super::quantity::Fraction::ratio),
     )?;
     Ok(Some(DryerValues {
-        length: positive(Input::DryerLength, dryer.length.map(|q| q.m()))?,
+        length: positive(Input::DryerLength, dryer.length.map(Length::m))?,
         gas: dryer.gas,
         h_top: filler.fill(Input::DryerHeatTransferAbove, h_top),
         h_bottom: filler.fill(Input::DryerHeatTransferBelow, h_bottom),
@@ -564,7 +613,10 @@ fn resolve_dryer(line: &Line, filler: &mut Filler<'_>) -> Result<Option<DryerVal
                 .map(|s| (s.least.k(), s.greatest.k())),
             temperature,
         )?,
-        fresh_gas: positive(Input::FreshGas, dryer.fresh_gas.map(|q| q.m3_per_s()))?,
+        fresh_gas: positive(
+            Input::FreshGas,
+            dryer.fresh_gas.map(super::quantity::VolumeFlow::m3_per_s),
+        )?,
         residual: filler.fill(Input::ResidualSolvent, residual),
     }))
 }
@@ -577,12 +629,13 @@ fn resolve_room(line: &Line, filler: &mut Filler<'_>) -> Result<RoomValues, Inpu
     )?;
     let humidity = share(
         Input::RelativeHumidity,
-        room.relative_humidity.map(|q| q.ratio()),
+        room.relative_humidity.map(super::quantity::Fraction::ratio),
     )?;
-    let open_path = not_negative(Input::OpenPath, room.open_path.map(|q| q.m()))?;
+    let open_path = not_negative(Input::OpenPath, room.open_path.map(Length::m))?;
     let open_path_h = not_negative(
         Input::OpenPathHeatTransfer,
-        room.open_path_h.map(|q| q.w_per_m2_k()),
+        room.open_path_h
+            .map(super::quantity::HeatTransferCoefficient::w_per_m2_k),
     )?;
     Ok(RoomValues {
         temperature: filler.fill(Input::RoomTemperature, room_temperature),
@@ -610,11 +663,17 @@ pub(crate) struct Knobs {
 impl Knobs {
     /// Checks a setting against the line.
     pub(crate) fn resolve(values: &Values, setting: &Setting) -> Result<Self, InputError> {
-        let vacuum = not_negative(Input::Vacuum, setting.vacuum.map(|q| q.pa()))?;
+        let vacuum = not_negative(
+            Input::Vacuum,
+            setting.vacuum.map(super::quantity::Pressure::pa),
+        )?;
         if !values.head.has_vacuum_box && vacuum.is_some_and(|pa| pa > 0.0) {
             return Err(InputError::NoVacuumBox);
         }
-        let plasma_power = not_negative(Input::PlasmaPower, setting.plasma_power.map(|q| q.w()))?;
+        let plasma_power = not_negative(
+            Input::PlasmaPower,
+            setting.plasma_power.map(super::quantity::Power::w),
+        )?;
         if values.plasma.is_none() && plasma_power.is_some_and(|w| w > 0.0) {
             return Err(InputError::NoStation {
                 input: Input::PlasmaPower,
@@ -642,9 +701,15 @@ impl Knobs {
             });
         }
         Ok(Self {
-            speed: positive(Input::Speed, setting.speed.map(|q| q.m_per_s()))?,
-            flow: positive(Input::Flow, setting.flow.map(|q| q.m3_per_s()))?,
-            gap: positive(Input::Gap, setting.gap.map(|q| q.m()))?,
+            speed: positive(
+                Input::Speed,
+                setting.speed.map(super::quantity::Speed::m_per_s),
+            )?,
+            flow: positive(
+                Input::Flow,
+                setting.flow.map(super::quantity::VolumeFlow::m3_per_s),
+            )?,
+            gap: positive(Input::Gap, setting.gap.map(Length::m))?,
             vacuum: match vacuum {
                 Some(pa) => pa,
                 None if values.head.has_vacuum_box => values.head.assumed_vacuum,
@@ -654,7 +719,7 @@ impl Knobs {
             plasma_power,
             roller_k,
             gas_k,
-            foil_needed: not_negative(Input::FoilNeeded, setting.foil_needed.map(|q| q.m()))?,
+            foil_needed: not_negative(Input::FoilNeeded, setting.foil_needed.map(Length::m))?,
         })
     }
 }

@@ -113,8 +113,8 @@ pub fn owens_wendt_two_liquids(
     let ((a, b, e), (c, d, f)) = (row(first), row(second));
     let determinant = a * d - b * c;
     let scale = (first.0.total().n_per_m() * second.0.total().n_per_m()).sqrt();
-    // Written so that a NaN, too, is refused.
-    if !(determinant.abs() > LEAST_RELATIVE_DETERMINANT * scale) {
+    // A NaN, too, is refused.
+    if determinant.is_nan() || determinant.abs() <= LEAST_RELATIVE_DETERMINANT * scale {
         return Err(SurfaceEnergyError::LiquidsTooAlike);
     }
     let (x, y) = ((e * d - b * f) / determinant, (a * f - e * c) / determinant);

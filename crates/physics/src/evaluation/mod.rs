@@ -94,7 +94,7 @@ impl Sink for WorstHard {
         match (record.margin(), self.binding) {
             (Some(margin), None) => self.binding = Some((record.id, margin)),
             (Some(margin), Some((_, worst))) if margin < worst => {
-                self.binding = Some((record.id, margin))
+                self.binding = Some((record.id, margin));
             }
             (Some(_), Some(_)) => {}
             (None, _) => self.is_core_missing |= record.id.is_core(),

@@ -137,7 +137,7 @@ impl<S: Sink> Walk<'_, S> {
         match self.values.head.angle_source {
             AngleSource::Measured(_) => {}
             AngleSource::Parts(_) | AngleSource::Totals | AngleSource::Unknown => {
-                self.uses(wetting.energy_inputs)
+                self.uses(wetting.energy_inputs);
             }
         }
     }

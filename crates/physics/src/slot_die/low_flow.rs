@@ -15,7 +15,7 @@ const GREATEST_SHARE_OF_GAP: f64 = 0.65;
 /// Capillary numbers up to about 0.1; capped at 0.65 of the gap.
 ///
 /// # Source
-/// Carvalho & Kheshgi (2000), AIChE J. 46, 1907, quoted from memory, unverified; there `Ca = 0.65 [2/(H/t − 1)]^(3/2)`.
+/// Carvalho & Kheshgi (2000), `AIChE` J. 46, 1907, quoted from memory, unverified; there `Ca = 0.65 [2/(H/t − 1)]^(3/2)`.
 pub fn thinnest_film(gap: Length, capillary_number: f64) -> Length {
     Length::from_m(thinnest_film_m(gap.m(), two_thirds_power(capillary_number)))
 }
