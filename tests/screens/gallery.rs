@@ -7,6 +7,9 @@ use wetlane::figure::axis::Axis;
 use wetlane::figure::color_map::{MapScale, WantedEnd};
 use wetlane::figure::isolines::Grid;
 use wetlane::theme;
+use wetlane::widgets::foil_strip::{
+    BottleBand, FoilRun, FoilRunState, FoilStrip, SetUpBar, SettingTrack, StoreTrack, foil_strip,
+};
 use wetlane::widgets::limit_row::{LimitLine, limit_list};
 use wetlane::widgets::margin_bar::{LimitState, Margin};
 use wetlane::widgets::message_list::{MessageView, MessageWeight, message_line};
@@ -956,4 +959,134 @@ fn evidence(ui: &mut Ui) {
 #[test]
 fn evidence_can_be_drawn() -> Result<(), String> {
     draw("evidence", vec2(720.0, 600.0), evidence)
+}
+
+fn roll_runs() -> Vec<FoilRun> {
+    (0..19_u32)
+        .map(|i| {
+            let from = 5.0 + 1.5 * f64::from(i);
+            FoilRun {
+                number: i + 1,
+                from,
+                sample_from: from + 0.5,
+                to: from + 1.5,
+                bottle: usize::from(i >= 10),
+                state: match i {
+                    0 | 9 | 18 => FoilRunState::Return,
+                    1 | 3 | 15 => FoilRunState::Near,
+                    7 => FoilRunState::Broken,
+                    _ => FoilRunState::Plain,
+                },
+                lanes: None,
+            }
+        })
+        .collect()
+}
+
+fn roll_settings() -> Vec<SettingTrack> {
+    let step = |from: u32, to: u32, value: f64, text: &str| {
+        (
+            5.0 + 1.5 * f64::from(from - 1),
+            5.0 + 1.5 * f64::from(to),
+            value,
+            text.to_owned(),
+        )
+    };
+    let track = |name: &str, unit: &str, steps| SettingTrack {
+        name: name.into(),
+        unit: unit.into(),
+        steps,
+    };
+    let wet = vec![
+        step(1, 1, 17.0, "17.0"),
+        step(2, 3, 24.0, "24.0"),
+        step(4, 9, 10.0, "10.0"),
+        step(10, 10, 17.0, "17.0"),
+        step(11, 19, 24.0, "24.0"),
+    ];
+    let speed = vec![
+        step(1, 1, 1.2, "1.20"),
+        step(2, 2, 1.5, "1.50"),
+        step(3, 5, 0.6, "0.60"),
+        step(6, 19, 2.4, "2.40"),
+    ];
+    vec![
+        track("wet thickness", "µm", wet),
+        track("speed", "m/min", speed),
+    ]
+}
+
+/// A roll of an invented plan: nineteen runs of 1.5 m behind a leader of 5 m.
+pub(crate) fn roll() -> FoilStrip {
+    let set_up = |run: u32, words: &str, is_bottle_change| SetUpBar {
+        at: 5.0 + 1.5 * f64::from(run - 1),
+        words: words.into(),
+        is_bottle_change,
+    };
+    let store = |name: &str, whole: &str, end: f64, words: &str| StoreTrack {
+        name: name.into(),
+        whole: whole.into(),
+        left: vec![(0.0, 1.0), (5.0, 1.0), (20.0, 0.5 + end / 2.0), (33.5, end)],
+        words: words.into(),
+    };
+    FoilStrip {
+        metres: 34.0,
+        leader: 5.0,
+        runs: roll_runs(),
+        bottles: vec![
+            BottleBand {
+                from: 0.0,
+                to: 20.0,
+                words: "bottle 1, 0.15 wt%, opened 08:40".into(),
+            },
+            BottleBand {
+                from: 20.0,
+                to: 33.5,
+                words: "bottle 2, 0.30 wt%, shaken every 30 min".into(),
+            },
+        ],
+        set_ups: vec![
+            set_up(1, "20 min", false),
+            set_up(2, "18 min", false),
+            set_up(4, "6 min", false),
+            set_up(8, "12 min", false),
+            set_up(11, "35 min", true),
+            set_up(15, "6 min", false),
+            set_up(19, "18 min", false),
+        ],
+        settings: roll_settings(),
+        stores: vec![
+            store("ink", "60 mL", 0.06, "3.5 mL left"),
+            store("foil", "40 m", 0.16, "6.5 m left"),
+            store("time", "3 h", -0.2, "36 min too long"),
+        ],
+        selected: Some(11),
+    }
+}
+
+fn roll_page(ui: &mut Ui) {
+    let mut strip = roll();
+    foil_strip(ui, egui::Id::unique("roll"), &strip);
+    ui.add_space(12.0);
+    strip.settings.clear();
+    strip.stores.clear();
+    for run in &mut strip.runs {
+        let place = f64::from(run.number) / 19.0;
+        run.lanes = Some([
+            Some(place),
+            (run.number % 5 != 0).then_some(place * 0.9),
+            Some(place * place),
+        ]);
+    }
+    foil_strip(ui, egui::Id::unique("data map"), &strip);
+}
+
+#[test]
+fn the_roll_can_be_drawn() -> Result<(), String> {
+    draw("roll", vec2(1366.0, 560.0), roll_page)
+}
+
+#[test]
+fn the_roll_can_be_drawn_small() -> Result<(), String> {
+    draw("roll-small", vec2(683.0, 560.0), roll_page)
 }

@@ -7,6 +7,7 @@ pub mod button;
 pub mod choice;
 pub mod editable_grid;
 pub mod flag;
+pub mod foil_strip;
 pub mod hatch;
 pub mod heading;
 pub mod lettering;

@@ -121,13 +121,14 @@ impl WindowChart<'_> {
         let blocked = |point: Pos2| !(self.can_run)(field.at(point));
         hatch_where(painter, field.rect, Hatch::infeasible(palette), blocked);
         let places = place_runs(&field, self.runs);
-        self.paint_curves(
+        self.paint_curves(painter, palette, &field);
+        self.paint_range(painter, palette, &field);
+        self.paint_names(
             painter,
             palette,
             &field,
             self.taken(painter, &field, &places),
         );
-        self.paint_range(painter, palette, &field);
         for note in self.notes {
             paint_note(painter, palette, &field, note);
         }
@@ -179,13 +180,7 @@ impl WindowChart<'_> {
         response.widget_info(|| WidgetInfo::labeled(Role::Figure, is_enabled, &state));
     }
 
-    fn paint_curves(
-        &self,
-        painter: &Painter,
-        palette: &Palette,
-        field: &Field<'_>,
-        mut taken: Vec<Rect>,
-    ) {
+    fn paint_curves(&self, painter: &Painter, palette: &Palette, field: &Field<'_>) {
         for curve in self.curves {
             for piece in &curve.pieces {
                 match curve.kind {
@@ -210,6 +205,15 @@ impl WindowChart<'_> {
                 }
             }
         }
+    }
+
+    fn paint_names(
+        &self,
+        painter: &Painter,
+        palette: &Palette,
+        field: &Field<'_>,
+        mut taken: Vec<Rect>,
+    ) {
         for curve in self.curves.iter().filter(|curve| !curve.name.is_empty()) {
             let font = match curve.kind {
                 CurveKind::Edge => theme::bold(text_size::UNIT),
