@@ -41,4 +41,5 @@ pub mod table_records;
 pub mod table_text;
 pub mod unit;
 pub mod validity;
+pub mod verdict_words;
 pub mod window_map;
