@@ -484,3 +484,48 @@ fn notes_say_what_is_doubtful_about_a_fit() {
         ["runs 3, 5 left out for want of a response"]
     );
 }
+
+// By hand: a setting at its middle written in two ways, and one away from it, are still one setting.
+#[test]
+fn a_setting_written_in_two_ways_is_one_setting() {
+    let middle = vec![0.3, 0.1 + 0.2, 0.3, 0.1 + 0.2, 0.3];
+    let aside = vec![0.7, 0.1 * 7.0, 0.7, 0.1 * 7.0, 0.7];
+    let speed = vec![1.0, 2.0, 1.5, 1.2, 1.9];
+    let space = FactorSpace::new(vec![
+        Factor::continuous("speed", 1.0, 2.0).unwrap(),
+        Factor::continuous("middle", 0.1, 0.5).unwrap(),
+        Factor::continuous("aside", 0.1, 0.8).unwrap(),
+    ])
+    .unwrap();
+    let columns = [("speed", speed), ("middle", middle), ("aside", aside)];
+    let case = Case::with_space(space, &columns);
+    assert_ne!(case.points[0].0[2], case.points[1].0[2]);
+    let fit = case.fit("speed, middle, aside", &[1.0, 2.0, 1.4, 1.3, 1.9]);
+    let names: Vec<String> = fit.dropped().into_iter().map(|d| d.name).collect();
+    assert_eq!(names, ["middle", "aside"]);
+    assert_eq!(fit.rank(), 2);
+}
+
+// By definition: the average of the blocks is over those that have runs.
+#[test]
+fn a_block_without_runs_takes_no_part() {
+    let case = line(6);
+    let blocks = Blocks {
+        name: "day".to_owned(),
+        labels: ["one", "two", "three"].map(String::from).to_vec(),
+        of_run: vec![0, 0, 0, 2, 2, 2],
+    };
+    let matrix = ModelMatrix::new(&case.space, &case.terms("x"), &case.points, Some(&blocks));
+    let matrix = matrix.unwrap();
+    assert_eq!(matrix.column_names(), ["1", "day[three]", "x"]);
+    let fit = LeastSquares::fit(&matrix, &[1.0, 2.1, 2.9, 7.0, 8.2, 8.9], None).unwrap();
+    let row = matrix.row_at(&case.space, &case.points[2]).unwrap();
+    assert!(fit.predict(&row).unwrap().value().is_ok());
+    // The same when a block loses its runs to missing responses.
+    let left = blocks.select_runs(&[3, 4, 5]).unwrap();
+    assert_eq!(
+        (left.labels.as_slice(), left.of_run.as_slice()),
+        (&["three".to_owned()][..], &[0, 0, 0][..])
+    );
+    assert!(blocks.select_runs(&[6]).is_err());
+}

@@ -244,7 +244,15 @@ impl Factor {
                 } else {
                     (number, low, high)
                 };
-                Ok(Value::Number((2.0 * u - lo - hi) / (hi - lo)))
+                let distance = 2.0 * u - lo - hi;
+                // Two writings of the middle (0.3 and 0.1 + 0.2) must not look like two settings.
+                let rounding = 4.0 * f64::EPSILON * (lo.abs() + hi.abs());
+                let distance = if distance.abs() <= rounding {
+                    0.0
+                } else {
+                    distance
+                };
+                Ok(Value::Number(distance / (hi - lo)))
             }
             _ => Err(self.does_not_fit(natural)),
         }

@@ -155,6 +155,10 @@ impl LeastSquares {
 
     /// As [`LeastSquares::fit`], without the runs that have no response; [`LeastSquares::left_out`] lists them.
     ///
+    /// If a whole block or level is without responses, build the matrix from the runs that have one instead
+    /// ([`crate::Blocks::select_runs`]): its columns here stay those of all runs, and the average over blocks is then
+    /// not estimable.
+    ///
     /// # Errors
     /// As [`LeastSquares::fit`].
     pub fn fit_available(

@@ -116,10 +116,12 @@ impl ModelMatrix {
         blocks: Option<&Blocks>,
         coding: CategoryCoding,
     ) -> Result<Self, StatsError> {
-        let block_pairs = blocks.filter(|blocks| blocks.labels.len() > 1);
-        if let Some(blocks) = block_pairs {
+        if let Some(blocks) = blocks {
             blocks.check(points.len())?;
         }
+        // A block without runs has no effect to estimate, and no share in the average of the blocks.
+        let present = blocks.map(Blocks::without_empty);
+        let block_pairs = present.as_ref().filter(|blocks| blocks.labels.len() > 1);
         let layout = ModelLayout::new(space, terms, block_pairs, coding)?;
         let mut matrix = DMatrix::zeros(points.len(), layout.recipes.len());
         let mut own_columns = OwnColumns::of(space);
@@ -210,6 +212,58 @@ impl ModelMatrix {
 }
 
 impl Blocks {
+    /// The same blocks without those that have no run (unless there is no run at all).
+    #[must_use]
+    pub fn without_empty(&self) -> Self {
+        let mut new_index = vec![None; self.labels.len()];
+        for block in &self.of_run {
+            if let Some(index) = new_index.get_mut(*block) {
+                *index = Some(0);
+            }
+        }
+        for (next, index) in new_index.iter_mut().flatten().enumerate() {
+            *index = next;
+        }
+        if self.of_run.is_empty() || new_index.iter().all(Option::is_some) {
+            return self.clone();
+        }
+        let kept = self.labels.iter().zip(&new_index);
+        Self {
+            name: self.name.clone(),
+            labels: kept
+                .filter(|(_, index)| index.is_some())
+                .map(|(label, _)| label.clone())
+                .collect(),
+            of_run: self
+                .of_run
+                .iter()
+                .filter_map(|block| new_index.get(*block).copied().flatten())
+                .collect(),
+        }
+    }
+
+    /// The blocks of some of the runs (0-based, in the order given), without those that have none of them.
+    ///
+    /// # Errors
+    /// [`StatsError::WrongLength`] if a run does not exist.
+    pub fn select_runs(&self, runs: &[usize]) -> Result<Self, StatsError> {
+        let of_run = runs
+            .iter()
+            .map(|run| {
+                let block = self.of_run.get(*run).copied();
+                block.ok_or(StatsError::WrongLength {
+                    expected: self.of_run.len(),
+                    found: run + 1,
+                })
+            })
+            .collect::<Result<Vec<_>, _>>()?;
+        Ok(Self {
+            of_run,
+            ..self.clone()
+        }
+        .without_empty())
+    }
+
     fn check(&self, n_runs: usize) -> Result<(), StatsError> {
         if self.of_run.len() != n_runs {
             return Err(StatsError::WrongLength {
