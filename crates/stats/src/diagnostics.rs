@@ -382,12 +382,20 @@ impl LeastSquares {
     /// Does the size of the residuals change with `settings`, the coded settings of one factor at all model rows?
     ///
     /// # Errors
-    /// [`FitError::CompanionLength`] unless there is one setting a row.
+    /// [`FitError::CompanionLength`] unless there is one setting a row, [`FitError::BadNumber`] for one that is not
+    /// finite.
     ///
     /// # Source
     /// Box, G.E.P. & Meyer, R.D. (1986), Dispersion effects from fractional designs, Technometrics 28, 19–27.
     pub fn dispersion_hint(&self, settings: &[f64]) -> Result<DispersionHint, FitError> {
         self.check_companion("settings", settings.len())?;
+        if let Some(bad) = settings.iter().find(|setting| !setting.is_finite()) {
+            return Err(FitError::BadNumber {
+                what: "a setting",
+                must_be: "finite",
+                value: *bad,
+            });
+        }
         if self.testing_sd().is_err() {
             let why = self.testing_sd().err().unwrap_or(Undefined::NoErrorDf);
             return Ok(DispersionHint {

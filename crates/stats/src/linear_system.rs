@@ -144,7 +144,7 @@ impl System {
     fn refine(&self, estimates: &mut [f64], residuals: &mut [f64]) {
         let rank = self.qr.rank();
         let mut last_size = f64::INFINITY;
-        for _ in 0..5 {
+        for _ in 0..4 {
             let (row_defect, column_defect) = self.defects(estimates, residuals);
             let z = self.qr.forward_substitute(&column_defect);
             let mut image = row_defect;
@@ -153,8 +153,8 @@ impl System {
             let correction = self.qr.coefficients(&head);
             image[..rank].copy_from_slice(&z);
             self.qr.apply_q(&mut image);
-            let size = relative_size(&correction, estimates);
-            if size.is_nan() || size >= 0.5 * last_size {
+            let size = self.qr.scaled_size(&correction);
+            if size.is_nan() || size > 0.5 * last_size {
                 break;
             }
             for (estimate, step) in estimates.iter_mut().zip(&correction) {
@@ -162,9 +162,6 @@ impl System {
             }
             for (residual, step) in residuals.iter_mut().zip(&image) {
                 *residual += step;
-            }
-            if size <= f64::EPSILON {
-                break;
             }
             last_size = size;
         }
@@ -193,14 +190,6 @@ impl System {
             columns,
         )
     }
-}
-
-fn relative_size(step: &[f64], of: &[f64]) -> f64 {
-    step.iter()
-        .zip(of)
-        .filter(|(step, _)| **step != 0.0)
-        .map(|(step, value)| (step / value).abs())
-        .fold(0.0, f64::max)
 }
 
 fn weighted_columns(

@@ -211,6 +211,15 @@ impl OrderedQr {
         solution
     }
 
+    /// The largest of some coefficients of the kept columns, in the scale of the columns that were factored.
+    pub(crate) fn scaled_size(&self, coefficients: &[f64]) -> f64 {
+        coefficients
+            .iter()
+            .zip(&self.scales)
+            .map(|(coefficient, scale)| (coefficient / scale).abs())
+            .fold(0.0, f64::max)
+    }
+
     /// Solves `R'z = g` for the kept columns in their own units.
     pub(crate) fn forward_substitute(&self, right_side: &[f64]) -> Vec<f64> {
         let rank = self.rank();
