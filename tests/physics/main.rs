@@ -15,6 +15,7 @@ mod support;
 
 mod bad_inputs;
 mod cautions;
+mod dry_speed_tables;
 mod drying;
 mod independent_margins;
 mod limits_of_a_line;

@@ -18,7 +18,7 @@ pub const CLOSING_SENTENCE: &str = "Estimate only. Local codes and licensed prac
      confirm ventilation, gas and electrical safety before running.";
 /// Mixing factor of a room, 3 to 10; the careful end (common practice).
 const ROOM_MIXING_FACTOR: f64 = 10.0;
-/// Spark of a person of 150 pF at 5 kV [mJ], rounded up.
+/// Spark of a person of 150 pF at 5 kV \[mJ\], rounded up.
 const SPARK_MJ: f64 = 1.9;
 /// Surface temperature from which long contact burns bare metal's skin [°C] (ISO 13732-1, 43 °C for 8 h, quoted from
 /// memory, unverified).

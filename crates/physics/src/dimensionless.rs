@@ -63,7 +63,7 @@ pub fn drying_peclet_number(recession: Speed, thickness: Length, diffusivity_m2_
 }
 
 /// Marangoni number of a film (eq 1.7), from the slope of its surface tension [N/(m·K)], the temperature difference
-/// across it [K] and its thermal diffusivity [m²/s]. Cells appear above about 80 (Pearson 1958, J. Fluid Mech. 4, 489,
+/// across it \[K\] and its thermal diffusivity [m²/s]. Cells appear above about 80 (Pearson 1958, J. Fluid Mech. 4, 489,
 /// quoted from memory, unverified).
 pub fn marangoni_number(
     surface_tension_slope: f64,

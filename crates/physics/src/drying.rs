@@ -43,11 +43,11 @@ pub const MAX_ZONES: usize = 8;
 const GREATEST_VAPOR_SHARE: f64 = 0.999;
 /// Largest share of the surrounding pressure that vapour in the gas may reach.
 const GREATEST_GAS_VAPOR_SHARE: f64 = 0.99;
-/// Coldest film at which vapour pressures are taken [K].
+/// Coldest film at which vapour pressures are taken \[K\].
 const COLDEST_FILM_K: f64 = 230.0;
-/// How far above the hottest source of heat vapour pressures are taken [K].
+/// How far above the hottest source of heat vapour pressures are taken \[K\].
 const OVERSHOOT_K: f64 = 60.0;
-/// Step of the one-sided difference of the flux with temperature [K].
+/// Step of the one-sided difference of the flux with temperature \[K\].
 const DIFFERENCE_K: f64 = 0.5;
 /// Halvings that solve the implicit step of a dissolved polymer: 1e-9 of the solvent left.
 const POLYMER_HALVINGS: u32 = 30;
@@ -210,7 +210,7 @@ impl Zone {
         STANDARD_PRESSURE * share.min(GREATEST_GAS_VAPOR_SHARE)
     }
 
-    /// Evaporation flux [kg/(m²·s)] from a film of temperature [K] and activity (eq 6.3); never condensation.
+    /// Evaporation flux [kg/(m²·s)] from a film of temperature \[K\] and activity (eq 6.3); never condensation.
     fn flux(
         &self,
         properties: &SolventProperties,
@@ -231,7 +231,7 @@ impl Zone {
         self.transfer.flux(self.h_top, t, self.gas_k, driving)
     }
 
-    /// Heat [W/m²] that gas and roller give to a film of a temperature [K].
+    /// Heat [W/m²] that gas and roller give to a film of a temperature \[K\].
     fn heat(&self, film_k: f64) -> f64 {
         (self.h_top + self.h_bottom) * (self.gas_k - film_k)
             + self.h_contact * (self.contact_k - film_k)
@@ -364,9 +364,9 @@ pub fn evaporative_cooling_temperature(
 /// How a march ended.
 #[derive(Clone, Copy)]
 enum DryOutcome {
-    /// Dry some time after the head [s].
+    /// Dry some time after the head \[s\].
     Dry { after: f64 },
-    /// Still wet at the end; how long it would take at the last rate [s].
+    /// Still wet at the end; how long it would take at the last rate \[s\].
     Wet { lacking: f64 },
 }
 

@@ -27,7 +27,7 @@ pub struct FoilProperties {
     pub heat_capacity_j_per_kg_k: f64,
     /// Thermal conductivity [W/(m·K)].
     pub conductivity_w_per_m_k: f64,
-    /// Elastic modulus [Pa].
+    /// Elastic modulus \[Pa\].
     pub elastic_modulus_pa: f64,
     /// Thermal expansion [1/K].
     pub thermal_expansion_per_k: f64,

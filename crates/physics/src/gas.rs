@@ -10,7 +10,7 @@ use crate::physical_constants::STANDARD_PRESSURE;
 use crate::quantity::{Pressure, Temperature};
 use crate::solvent::Solvent;
 
-/// Temperature of the tabulated state [K].
+/// Temperature of the tabulated state \[K\].
 const TABLE_TEMPERATURE_K: f64 = 333.15;
 /// Exponent of viscosity and conductivity with absolute temperature.
 const TRANSPORT_EXPONENT: f64 = 0.7;
@@ -199,7 +199,7 @@ impl VaporTransfer {
         }
     }
 
-    /// Flux [kg/(m²·s)] at a heat-transfer coefficient [W/(m²·K)], for film and gas temperatures [K] and
+    /// Flux [kg/(m²·s)] at a heat-transfer coefficient [W/(m²·K)], for film and gas temperatures \[K\] and
     /// `ln[(P − p∞)/(P − a·p_sat)]`.
     pub(crate) fn flux(self, h: f64, film_k: f64, gas_k: f64, driving: f64) -> f64 {
         let x = 0.5 * (film_k + gas_k) / TABLE_TEMPERATURE_K;

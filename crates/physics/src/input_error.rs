@@ -5,7 +5,7 @@ use thiserror::Error;
 use crate::assumed::Input;
 use crate::limit::Station;
 
-/// Coldest and hottest temperature that any station or room is taken to have [K]; outside, a unit was mistaken.
+/// Coldest and hottest temperature that any station or room is taken to have \[K\]; outside, a unit was mistaken.
 pub const TEMPERATURE_REACH_K: (f64, f64) = (200.0, 1000.0);
 
 /// An input that cannot be used. Values are in SI.
@@ -60,9 +60,9 @@ pub enum InputError {
     AngleOutOfRange {
         /// Where.
         input: Input,
-        /// The value [rad].
+        /// The value \[rad\].
         value: f64,
-        /// Greatest allowed [rad].
+        /// Greatest allowed \[rad\].
         greatest: f64,
     },
     /// A temperature that no station or room has; often a mistaken unit.
@@ -70,7 +70,7 @@ pub enum InputError {
     TemperatureOutOfReach {
         /// Where.
         input: Input,
-        /// The value [K].
+        /// The value \[K\].
         value: f64,
     },
     /// A span whose least value lies above its greatest.
@@ -201,7 +201,7 @@ pub(crate) fn share_below_one(input: Input, value: Option<f64>) -> Checked {
     })
 }
 
-/// Between zero and `greatest` [rad], both allowed.
+/// Between zero and `greatest` \[rad\], both allowed.
 pub(crate) fn angle(input: Input, value: Option<f64>, greatest: f64) -> Checked {
     checked(input, value, |v| {
         if (0.0..=greatest).contains(&v) {

@@ -304,9 +304,9 @@ impl Verdict {
 /// Quantities that follow from a setting, in SI; `None` where an input is missing.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Derived {
-    /// Wet film thickness [m].
+    /// Wet film thickness \[m\].
     pub wet_thickness_m: Option<f64>,
-    /// Dry film thickness [m].
+    /// Dry film thickness \[m\].
     pub dry_thickness_m: Option<f64>,
     /// Dry coat weight [kg/m²].
     pub coat_weight_kg_per_m2: Option<f64>,
@@ -318,38 +318,38 @@ pub struct Derived {
     pub gap_to_wet_ratio: Option<f64>,
     /// Nominal shear rate in the gap [1/s].
     pub gap_shear_rate_per_s: Option<f64>,
-    /// Dynamic contact angle at the wetting line [rad].
+    /// Dynamic contact angle at the wetting line \[rad\].
     pub dynamic_angle_rad: Option<f64>,
     /// Where the upstream meniscus sits, as a share of the upstream lip (below 0: bead lost; above 1: pinned at or
     /// past the outer edge).
     pub wetted_upstream_lip: Option<f64>,
-    /// Vacuum needed to hold the bead [Pa] (negative: none needed).
+    /// Vacuum needed to hold the bead \[Pa\] (negative: none needed).
     pub vacuum_needed_pa: Option<f64>,
-    /// Vacuum at which the bead floods [Pa].
+    /// Vacuum at which the bead floods \[Pa\].
     pub vacuum_flooding_pa: Option<f64>,
-    /// Thinnest film for any vacuum (low-flow limit) [m].
+    /// Thinnest film for any vacuum (low-flow limit) \[m\].
     pub thinnest_low_flow_m: Option<f64>,
-    /// Thinnest film the bead can hold [m].
+    /// Thinnest film the bead can hold \[m\].
     pub thinnest_held_m: Option<f64>,
-    /// Thickest film before the shoulder wets [m].
+    /// Thickest film before the shoulder wets \[m\].
     pub thickest_dry_shoulder_m: Option<f64>,
-    /// Thickest film before flooding [m].
+    /// Thickest film before flooding \[m\].
     pub thickest_not_flooding_m: Option<f64>,
     /// Plasma dose on the foil [J/m²].
     pub plasma_dose_j_per_m2: Option<f64>,
     /// Wetting tension of the foil as coated [N/m].
     pub foil_energy_n_per_m: Option<f64>,
-    /// Equilibrium contact angle of the ink on the foil as coated [rad].
+    /// Equilibrium contact angle of the ink on the foil as coated \[rad\].
     pub equilibrium_angle_rad: Option<f64>,
-    /// Time in the dryer [s].
+    /// Time in the dryer \[s\].
     pub dryer_time_s: Option<f64>,
-    /// Time from head to dryer [s].
+    /// Time from head to dryer \[s\].
     pub open_time_s: Option<f64>,
-    /// Dryer time after which the film is dry [s]; larger than `dryer_time_s` if it does not dry.
+    /// Dryer time after which the film is dry \[s\]; larger than `dryer_time_s` if it does not dry.
     pub dry_after_s: Option<f64>,
     /// Highest speed at which the film still leaves the dryer dry [m/s].
     pub dry_speed_m_per_s: Option<f64>,
-    /// Highest temperature the foil sees [K].
+    /// Highest temperature the foil sees \[K\].
     pub hottest_foil_k: Option<f64>,
     /// Solvent vapour in the dryer exhaust as a share of its lower explosive limit.
     pub lel_share: Option<f64>,

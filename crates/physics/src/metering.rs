@@ -107,7 +107,7 @@ impl Syringe {
         Speed::from_m_per_s(flow.m3_per_s() / self.area())
     }
 
-    /// Force on the plunger [N] against the pressure of the line, without friction (eq 2.16).
+    /// Force on the plunger \[N\] against the pressure of the line, without friction (eq 2.16).
     pub fn plunger_force_n(&self, line_pressure: Pressure) -> f64 {
         self.area() * line_pressure.pa()
     }

@@ -85,7 +85,7 @@ pub(crate) struct FoilValues {
     pub(crate) leader: f64,
 }
 
-/// A measured contact angle [rad] with its cosine.
+/// A measured contact angle \[rad\] with its cosine.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct MeasuredAngle {
     pub(crate) theta: f64,

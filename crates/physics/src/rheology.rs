@@ -33,7 +33,7 @@ pub struct Carreau {
     pub at_rest: Viscosity,
     /// Viscosity at high shear rate.
     pub at_high_rate: Viscosity,
-    /// Time constant λ [s].
+    /// Time constant λ \[s\].
     pub time_constant_s: f64,
     /// Flow index n of the slope between the plateaus.
     pub index: f64,

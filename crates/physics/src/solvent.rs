@@ -134,20 +134,20 @@ pub enum AntoineOrigin {
 pub struct Antoine {
     /// Constant.
     pub a: f64,
-    /// Slope [K].
+    /// Slope \[K\].
     pub b: f64,
-    /// Shift [K].
+    /// Shift \[K\].
     pub c: f64,
-    /// Low end of the range [K].
+    /// Low end of the range \[K\].
     pub least_k: f64,
-    /// High end of the range [K].
+    /// High end of the range \[K\].
     pub greatest_k: f64,
     /// Source.
     pub origin: AntoineOrigin,
 }
 
 impl Antoine {
-    /// Vapour pressure [Pa] at a temperature [K].
+    /// Vapour pressure \[Pa\] at a temperature \[K\].
     pub(crate) fn vapor_pressure_pa(&self, temperature_k: f64) -> f64 {
         exp(LN_10 * (self.a - self.b / (temperature_k + self.c)))
     }
@@ -199,11 +199,11 @@ pub struct SolventProperties {
     pub density_kg_per_m3: f64,
     /// Normal boiling point [°C].
     pub boiling_point_deg_c: f64,
-    /// Critical temperature [K].
+    /// Critical temperature \[K\].
     pub critical_temperature_k: f64,
     /// Vapour-pressure curve.
     pub antoine: Antoine,
-    /// Vapour pressure at 25 °C [Pa], independent of the curve.
+    /// Vapour pressure at 25 °C \[Pa\], independent of the curve.
     pub vapor_pressure_25_pa: f64,
     /// Heat of vaporization at 25 °C [J/kg].
     pub heat_of_vaporization_j_per_kg: f64,
@@ -231,7 +231,7 @@ impl SolventProperties {
         self.composition.molar_mass_g_per_mol() * 1e-3
     }
 
-    /// Heat of vaporization [J/kg] at a temperature [K], Watson's exponent 0.38 from 25 °C (Watson 1943, quoted from
+    /// Heat of vaporization [J/kg] at a temperature \[K\], Watson's exponent 0.38 from 25 °C (Watson 1943, quoted from
     /// memory, unverified). Held at a small positive value towards the critical point.
     pub(crate) fn heat_of_vaporization_at(&self, temperature_k: f64) -> f64 {
         let critical = self.critical_temperature_k;

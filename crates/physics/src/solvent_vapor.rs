@@ -9,7 +9,7 @@ use crate::solvent::Solvent;
 pub const FRESH_GAS_TEMPERATURE: Temperature = Temperature::from_deg_c(21.0);
 /// Share of the lower explosive limit that ovens are designed for (trade summaries of the oven standard).
 pub const DESIGN_SHARE: f64 = 0.25;
-/// Span from 25 °C to where the lower explosive limit is taken to reach zero [K]: 1300 °C (Burgess & Wheeler).
+/// Span from 25 °C to where the lower explosive limit is taken to reach zero \[K\]: 1300 °C (Burgess & Wheeler).
 pub const BURGESS_WHEELER_SPAN_K: f64 = 1275.0;
 /// The careful span: some fuels behave as if the limit reached zero at 900 °C (same discussion).
 pub const CAREFUL_SPAN_K: f64 = 875.0;

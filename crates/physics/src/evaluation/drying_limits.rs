@@ -154,7 +154,7 @@ impl<S: Sink> Walk<'_, S> {
         }
     }
 
-    /// Hottest temperature that a station is set to [K], or the temperature that is missing.
+    /// Hottest temperature that a station is set to \[K\], or the temperature that is missing.
     fn hottest_setting(&self) -> Result<f64, Input> {
         let hottest = match (self.knobs.roller_k, self.knobs.gas_k) {
             (Some(roller), Some(gas)) => roller.max(gas),
@@ -413,7 +413,7 @@ fn dryer_zone(
 #[derive(Clone, Copy)]
 pub(crate) struct DryingInputs {
     solvent: Solvent,
-    /// The dryer with its length [m] and gas temperature [K], if the line has one.
+    /// The dryer with its length \[m\] and gas temperature \[K\], if the line has one.
     dryer: Option<(DryerValues, (f64, f64))>,
     speed: f64,
     t: f64,
@@ -473,7 +473,7 @@ impl DryingInputs {
     }
 }
 
-/// Highest temperature that a wet film of free solvent keeps in any zone whose temperature is stated [K].
+/// Highest temperature that a wet film of free solvent keeps in any zone whose temperature is stated \[K\].
 fn hottest_constant_rate(values: &Values, knobs: &Knobs, solvent: Solvent) -> f64 {
     let mut hottest = values.room.temperature;
     if let Some(zone) = roller_contact(values, knobs, solvent) {

@@ -19,7 +19,7 @@ pub(crate) use head_limits::{HeadState, WindowFactors};
 
 /// Least and greatest margin of a record.
 pub(crate) const MARGIN_REACH: (f64, f64) = (-10.0, 1.0);
-/// Least reference of a temperature margin [K].
+/// Least reference of a temperature margin \[K\].
 const LEAST_TEMPERATURE_REFERENCE: f64 = 10.0;
 
 /// What to do about the drying march.
@@ -281,7 +281,7 @@ impl<'a, S: Sink> Walk<'a, S> {
         }
     }
 
-    /// Wet thickness [m], or the first input that it lacks.
+    /// Wet thickness \[m\], or the first input that it lacks.
     fn wet_thickness(&self) -> Result<f64, Input> {
         let v = self.knobs.speed.ok_or(Input::Speed)?;
         let w = self.values.head.width.ok_or(Input::CoatedWidth)?;

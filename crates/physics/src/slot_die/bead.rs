@@ -128,7 +128,7 @@ impl CoatingBead {
     }
 }
 
-/// Lengths of the bead [m].
+/// Lengths of the bead \[m\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Lips {
     pub(crate) gap: f64,
@@ -160,7 +160,7 @@ impl BeadCosines {
 pub(crate) struct RawBead {
     /// `1.34 Ca^(2/3) σ` [N/m].
     a: f64,
-    /// `6μUL_d/H²` [Pa].
+    /// `6μUL_d/H²` \[Pa\].
     b: f64,
     gap: f64,
     upstream_drag: f64,

@@ -1,0 +1,313 @@
+//! Dry speeds of one line by interpolation, for bulk work: searches and maps that ask millions of times.
+//!
+//! The dry speed depends on wet thickness, gas temperature and roller temperature alone, and its logarithm is smooth in the
+//! logarithm of the thickness and in the temperatures. A grid of marches is made once; in between, a cubic through the four
+//! nearest nodes of each axis stands in. While the grid is made, every midpoint between neighboring nodes is marched as
+//! well, and the axis that misses most is refined until none misses by more than 0.15 %.
+
+use thiserror::Error;
+
+use crate::assess::Prepared;
+use crate::drying::{DRY_SPEED_REACH, DrySpeed};
+use crate::elementary::{exp, ln};
+use crate::input_error::InputError;
+use crate::line::{Setting, Span};
+use crate::quantity::{Length, Speed, Temperature, VolumeFlow};
+
+/// Largest relative error of a finished table, against marches at random places (tested; common choice).
+pub const STATED_ERROR: f64 = 0.005;
+/// Largest relative error at the midpoints between nodes; errors of three axes add up, the grid of dry speeds adds 1.5e-4.
+const MIDPOINT_ERROR: f64 = 0.0015;
+/// Nodes of an axis to begin with, and the most that refining may make of all axes together.
+const FIRST_NODES: usize = 5;
+const GREATEST_NODES: usize = 1500;
+/// Nodes that a cubic runs through.
+const CUBIC: usize = 4;
+
+/// Where a table shall hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TableRange {
+    /// Wet thicknesses.
+    pub wet_thickness: Span<Length>,
+    /// Gas temperatures.
+    pub gas: Span<Temperature>,
+    /// Roller temperatures; `None` for a line without a heated roller, or with it switched off.
+    pub roller: Option<Span<Temperature>>,
+}
+
+/// Why a table cannot be made; the march still can.
+#[derive(Debug, Clone, Copy, PartialEq, Error)]
+pub enum TableError {
+    /// The range or the line holds a number that cannot be used.
+    #[error(transparent)]
+    Input(#[from] InputError),
+    /// An input of drying is missing, or the line has no dryer.
+    #[error("the line says too little about drying for a table of dry speeds")]
+    NothingToDry,
+    /// A span is reversed.
+    #[error("a span of the table is reversed")]
+    SpanReversed,
+    /// Some films of the range never dry while others do; the dry speed jumps there.
+    #[error(
+        "some films of the range never dry at any speed, so that dry speeds cannot be interpolated"
+    )]
+    NeverDry,
+    /// Refining did not bring the error down.
+    #[error("dry speeds bend too sharply in this range to be interpolated; the error is still {} %", 100.0 * .error)]
+    NotSmooth {
+        /// Relative error that is left.
+        error: f64,
+    },
+}
+
+/// One axis of the grid: equal steps of a coordinate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Axis {
+    least: f64,
+    greatest: f64,
+    n: usize,
+}
+
+impl Axis {
+    fn new(least: f64, greatest: f64) -> Result<Self, TableError> {
+        match least.partial_cmp(&greatest) {
+            Some(std::cmp::Ordering::Less) => Ok(Self {
+                least,
+                greatest,
+                n: FIRST_NODES,
+            }),
+            Some(std::cmp::Ordering::Equal) => Ok(Self {
+                least,
+                greatest,
+                n: 1,
+            }),
+            Some(std::cmp::Ordering::Greater) | None => Err(TableError::SpanReversed),
+        }
+    }
+
+    fn step(&self) -> f64 {
+        if self.n > 1 {
+            (self.greatest - self.least) / (self.n - 1) as f64
+        } else {
+            1.0
+        }
+    }
+
+    /// Coordinate at a place counted in steps.
+    fn at(&self, place: f64) -> f64 {
+        self.least + place * self.step()
+    }
+
+    /// Place in steps, if the coordinate lies on the axis. A hair beyond the ends still counts, for coordinates that come
+    /// back from a division.
+    fn place(&self, coordinate: f64) -> Option<f64> {
+        let last = (self.n - 1) as f64;
+        let place = (coordinate - self.least) / self.step();
+        (place > -1e-9 && place < last + 1e-9).then(|| place.clamp(0.0, last))
+    }
+
+    /// First node and weights of the polynomial through the nearest nodes.
+    fn weights(&self, place: f64) -> (usize, usize, [f64; CUBIC]) {
+        let m = self.n.min(CUBIC);
+        let before = (place.floor() - 1.0).max(0.0).min((self.n - m) as f64);
+        let mut weights = [0.0; CUBIC];
+        for (j, weight) in weights.iter_mut().enumerate().take(m) {
+            *weight = 1.0;
+            for k in (0..m).filter(|k| *k != j) {
+                *weight *= (place - before - k as f64) / (j as f64 - k as f64);
+            }
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a node of the axis"
+        )]
+        let first = before as usize;
+        (first, m, weights)
+    }
+}
+
+/// Axes of thickness (its logarithm), gas and roller temperature.
+type Axes = [Axis; 3];
+
+/// Dry speeds of one line over a range; see the module.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrySpeedTable {
+    axes: Axes,
+    has_roller: bool,
+    width_m: f64,
+    /// Logarithm of the dry speed at each node, roller running fastest.
+    nodes: Vec<f64>,
+    midpoint_error: f64,
+}
+
+impl DrySpeedTable {
+    /// Makes the table; some fifty marches of dry speeds for a smooth range, a few hundred with a roller.
+    ///
+    /// # Errors
+    /// [`TableError`] says why dry speeds cannot be interpolated.
+    pub fn new(prepared: &Prepared, range: TableRange) -> Result<Self, TableError> {
+        let width_m = prepared
+            .values()
+            .head
+            .width
+            .ok_or(TableError::NothingToDry)?;
+        let thickness = (
+            range.wet_thickness.least.m(),
+            range.wet_thickness.greatest.m(),
+        );
+        if !(thickness.0 > 0.0 && thickness.1.is_finite()) {
+            return Err(TableError::SpanReversed);
+        }
+        let roller = range
+            .roller
+            .map_or((0.0, 0.0), |span| (span.least.k(), span.greatest.k()));
+        let axes = [
+            Axis::new(ln(thickness.0), ln(thickness.1))?,
+            Axis::new(range.gas.least.k(), range.gas.greatest.k())?,
+            Axis::new(roller.0, roller.1)?,
+        ];
+        let mut table = Self {
+            axes,
+            has_roller: range.roller.is_some(),
+            width_m,
+            nodes: Vec::new(),
+            midpoint_error: 0.0,
+        };
+        table.refine(prepared)?;
+        Ok(table)
+    }
+
+    /// Largest relative error found at the midpoints between nodes.
+    pub const fn midpoint_error(&self) -> f64 {
+        self.midpoint_error
+    }
+
+    /// Number of nodes.
+    pub const fn n_nodes(&self) -> usize {
+        self.nodes.len()
+    }
+
+    /// Dry speed of the film of a setting, or `None` outside the range. Within [`STATED_ERROR`] of
+    /// [`Prepared::dry_speed`], but where that lies beyond its reach of 2 m/s.
+    pub fn dry_speed(&self, setting: &Setting) -> Option<Speed> {
+        let t = setting.flow?.m3_per_s() / (setting.speed?.m_per_s() * self.width_m);
+        let roller = match (self.has_roller, setting.roller_temperature) {
+            (true, Some(temperature)) => temperature.k(),
+            (false, None) => 0.0,
+            (true, None) | (false, Some(_)) => return None,
+        };
+        let places = [
+            self.axes[0].place(ln(t))?,
+            self.axes[1].place(setting.gas_temperature?.k())?,
+            self.axes[2].place(roller)?,
+        ];
+        Some(Speed::from_m_per_s(
+            exp(self.interpolate(places)).min(DRY_SPEED_REACH.1),
+        ))
+    }
+
+    fn interpolate(&self, places: [f64; 3]) -> f64 {
+        let (i0, n0, w0) = self.axes[0].weights(places[0]);
+        let (i1, n1, w1) = self.axes[1].weights(places[1]);
+        let (i2, n2, w2) = self.axes[2].weights(places[2]);
+        let mut sum = 0.0;
+        for (a, weight_a) in w0.iter().enumerate().take(n0) {
+            for (b, weight_b) in w1.iter().enumerate().take(n1) {
+                let row = ((i0 + a) * self.axes[1].n + i1 + b) * self.axes[2].n + i2;
+                let values = self.nodes.get(row..row + n2).unwrap_or_default();
+                let inner: f64 = values
+                    .iter()
+                    .zip(&w2)
+                    .map(|(value, weight)| value * weight)
+                    .sum();
+                sum += weight_a * weight_b * inner;
+            }
+        }
+        sum
+    }
+
+    /// Logarithm of the dry speed by march at a place.
+    fn march(&self, prepared: &Prepared, places: [f64; 3]) -> Result<f64, TableError> {
+        let speed = Speed::from_m_per_min(1.0);
+        let t = exp(self.axes[0].at(places[0]));
+        let setting = Setting {
+            speed: Some(speed),
+            flow: Some(VolumeFlow::from_m3_per_s(
+                t * self.width_m * speed.m_per_s(),
+            )),
+            gas_temperature: Some(Temperature::from_k(self.axes[1].at(places[1]))),
+            roller_temperature: self
+                .has_roller
+                .then(|| Temperature::from_k(self.axes[2].at(places[2]))),
+            ..Setting::default()
+        };
+        match prepared.dry_speed(&setting)? {
+            None => Err(TableError::NothingToDry),
+            Some(DrySpeed::Never) => Err(TableError::NeverDry),
+            Some(found @ (DrySpeed::At(_) | DrySpeed::BeyondReach)) => {
+                Ok(ln(found.speed().m_per_s()))
+            }
+        }
+    }
+
+    /// Places of the nodes, half a step further on one axis if one is given (and then without its last).
+    fn places(axes: &Axes, half_step_on: Option<usize>) -> Vec<[f64; 3]> {
+        let shifted = |axis: usize| half_step_on == Some(axis);
+        let n = |axis: usize| axes[axis].n - usize::from(shifted(axis));
+        let place = |axis: usize, i: usize| i as f64 + if shifted(axis) { 0.5 } else { 0.0 };
+        let mut places = Vec::with_capacity(n(0) * n(1) * n(2));
+        for i in 0..n(0) {
+            for j in 0..n(1) {
+                for k in 0..n(2) {
+                    places.push([place(0, i), place(1, j), place(2, k)]);
+                }
+            }
+        }
+        places
+    }
+
+    fn fill(&mut self, prepared: &Prepared) -> Result<(), TableError> {
+        self.nodes = Self::places(&self.axes, None)
+            .into_iter()
+            .map(|places| self.march(prepared, places))
+            .collect::<Result<_, _>>()?;
+        Ok(())
+    }
+
+    /// Largest relative error at the midpoints along an axis. What dries beyond the reach is left out: it is faster than
+    /// any web, and its bend cannot be followed.
+    fn error_along(&self, prepared: &Prepared, axis: usize) -> Result<f64, TableError> {
+        let top = ln(DRY_SPEED_REACH.1);
+        let mut worst: f64 = 0.0;
+        for places in Self::places(&self.axes, Some(axis)) {
+            let marched = self.march(prepared, places)?;
+            let interpolated = self.interpolate(places);
+            if marched < top && interpolated < top {
+                worst = worst.max((exp(interpolated - marched) - 1.0).abs());
+            }
+        }
+        Ok(worst)
+    }
+
+    fn refine(&mut self, prepared: &Prepared) -> Result<(), TableError> {
+        loop {
+            self.fill(prepared)?;
+            let mut worst = (0, 0.0);
+            for axis in (0..self.axes.len()).filter(|axis| self.axes[*axis].n > 1) {
+                let error = self.error_along(prepared, axis)?;
+                if error > worst.1 {
+                    worst = (axis, error);
+                }
+            }
+            self.midpoint_error = worst.1;
+            if worst.1 <= MIDPOINT_ERROR {
+                return Ok(());
+            }
+            self.axes[worst.0].n = 2 * self.axes[worst.0].n - 1;
+            if self.axes.iter().map(|axis| axis.n).product::<usize>() > GREATEST_NODES {
+                return Err(TableError::NotSmooth { error: worst.1 });
+            }
+        }
+    }
+}
