@@ -66,3 +66,10 @@ pub(crate) fn count(number: f64) -> usize {
     );
     number as usize
 }
+
+/// Runs of numbers, one row a run.
+pub(crate) fn points(rows: &[Vec<f64>]) -> Vec<CodedPoint> {
+    rows.iter()
+        .map(|row| CodedPoint(row.iter().map(|x| Value::Number(*x)).collect()))
+        .collect()
+}

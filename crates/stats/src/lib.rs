@@ -2,6 +2,7 @@
 //!
 //! Pure computation on numbers: no units, no files, no clock, no drawing.
 
+pub mod alias;
 pub mod anova;
 pub mod canonical;
 pub mod confidence;
@@ -13,6 +14,7 @@ pub mod diagnostics;
 pub mod distributions;
 mod double_double;
 pub mod error;
+pub mod evaluation;
 pub mod factor;
 pub mod lack_of_fit;
 pub mod least_squares;
@@ -20,11 +22,15 @@ pub mod level_effects;
 mod linear_system;
 pub mod model;
 pub mod natural;
+pub mod noncentral;
+pub mod power;
 pub mod prediction;
 pub mod qr;
 pub mod quadratic_surface;
 pub mod ridge;
 pub mod run_values;
+pub mod sobol;
+pub mod space_filling;
 pub mod term;
 pub mod undefined;
 

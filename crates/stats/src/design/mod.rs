@@ -26,6 +26,7 @@ mod settable;
 use std::fmt;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+pub(crate) use assembly::listed_settings;
 pub use blocking::{BlockWords, block_imbalance, block_words};
 pub use catalogue::{CATALOGUE, CatalogueEntry, fractions_for};
 pub use error::DesignError;
