@@ -3,11 +3,20 @@
 use egui::{Id, Key, Theme, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
+use wetlane::widgets::choice::{dropdown, radio_rows, word_row};
 use wetlane::widgets::editable_grid::{
     CellLook, EditableGrid, GridCell, GridColumn, GridEvent, GridRow,
 };
+use wetlane::widgets::limit_row::limit_list;
+use wetlane::widgets::margin_bar::LimitState;
+use wetlane::widgets::message_list::message_line;
 use wetlane::widgets::number_field::NumberField;
+use wetlane::widgets::screen_tape::screen_tape;
+use wetlane::widgets::setting_row::{SettingEdit, plain_setting_row};
+use wetlane::widgets::spine::{SpineClick, spine};
+use wetlane::widgets::text_field::{note_field, text_field};
 
+use crate::gallery::{limits, messages, screens, settings, spine_model, title};
 use crate::software_renderer::SoftwareRenderer;
 
 /// A field over a value, with everything it reported.
@@ -348,4 +357,199 @@ fn keys_clear_fill_down_and_reach_rows_out_of_view() {
         harness.run();
     }
     harness.get_by_label("speed, run 59");
+}
+
+/// A page that keeps what was pressed.
+fn page<'a, State: Default + 'a>(
+    size: egui::Vec2,
+    mut draw: impl FnMut(&mut egui::Ui, &mut State) + 'a,
+) -> Harness<'a, State> {
+    let mut harness = Harness::builder()
+        .with_size(size)
+        .with_max_steps(20)
+        .with_context_setup(wetlane::theme::install)
+        .renderer(SoftwareRenderer::default())
+        .build_ui_state(move |ui, state| draw(ui, state), State::default());
+    harness.run();
+    harness
+}
+
+#[test]
+fn a_limit_row_says_all_in_words_and_can_be_pressed() {
+    let mut harness = page(vec2(360.0, 200.0), |ui, pressed: &mut Option<usize>| {
+        *pressed = limit_list(ui, "Limits", &limits(), Some(1)).or(*pressed);
+    });
+    harness.get_by_label("Stays wet: 40 ≤ 30 s, broken, chance 3 %");
+    harness.get_by_label("Bead holds: 13.0 ≥ 12.4 µm, near its limit, chance 76 %");
+    harness
+        .get_by_label("Low flow: 13.0 ≥ 10.2 µm, holds, chance > 99 %")
+        .click();
+    harness.run();
+    assert_eq!(*harness.state(), Some(2));
+}
+
+#[test]
+fn the_tape_is_pressed_by_name_and_by_keyboard() {
+    let mut harness = page(vec2(1366.0, 60.0), |ui, pressed: &mut Option<usize>| {
+        *pressed = screen_tape(ui, &screens(), 0).or(*pressed);
+    });
+    harness.get_by_label("Plan, 19 runs, 4 cannot run").click();
+    harness.run();
+    assert_eq!(*harness.state(), Some(1));
+    harness.get_by_label("Answers, 5 qualities").focus();
+    harness.run();
+    harness.key_press(Key::Space);
+    harness.run();
+    assert_eq!(*harness.state(), Some(4));
+}
+
+#[test]
+fn every_station_of_the_spine_is_named_and_pressed() {
+    let mut harness = page(
+        vec2(1366.0, 180.0),
+        |ui, pressed: &mut Option<SpineClick>| {
+            let model = spine_model(LimitState::Near, LimitState::Broken);
+            *pressed = spine(ui, &model, &title()).or(*pressed);
+        },
+    );
+    harness.get_by_label("Dryer, hot gas, 90 °C, air, needs 14 s, has 40 s: broken, 10 s short");
+    harness.get_by_label("IR, off: not used");
+    harness.get_by_label_contains("Head, slot die").click();
+    harness.run();
+    assert_eq!(*harness.state(), Some(SpineClick::Station(2)));
+    harness
+        .get_by_label("Undo: speed 1.60 → 1.80 m/min")
+        .click();
+    harness.run();
+    assert_eq!(*harness.state(), Some(SpineClick::Undo));
+    harness.get_by_label("Find…").click();
+    harness.run();
+    assert_eq!(*harness.state(), Some(SpineClick::Find));
+}
+
+#[test]
+fn a_small_spine_keeps_the_stations_in_use() {
+    let harness = page(vec2(683.0, 100.0), |ui, (): &mut ()| {
+        spine(
+            ui,
+            &spine_model(LimitState::Holds, LimitState::Holds),
+            &title(),
+        );
+    });
+    harness.get_by_label_contains("Head, slot die");
+    assert!(harness.query_by_label("IR, off: not used").is_none());
+}
+
+#[test]
+fn a_setting_row_takes_a_value_and_opens_its_range() {
+    let mut harness = page(vec2(430.0, 120.0), |ui, edits: &mut Vec<SettingEdit>| {
+        let line = &settings()[0];
+        edits.extend(plain_setting_row(ui, Id::unique("speed"), line, false));
+    });
+    harness.get_by_label("Speed, m/min").focus();
+    harness.run();
+    harness.get_by_label("Speed, m/min").type_text("2,1");
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
+    harness.get_by_label_contains("Range of Speed").click();
+    harness.run();
+    harness
+        .get_by_label_contains("Effort to change Speed")
+        .click();
+    harness.run();
+    let [
+        SettingEdit::Now(now),
+        SettingEdit::OpenRange,
+        SettingEdit::OpenEffort,
+    ] = &harness.state()[..]
+    else {
+        panic!("unexpected edits: {:?}", harness.state());
+    };
+    assert!((now.value - 2.1).abs() < 1e-12);
+}
+
+#[test]
+fn choices_are_made_by_pressing_their_words() {
+    let words: Vec<String> = ["slot die", "knife", "gravure"].map(Into::into).into();
+    let mut harness = page(
+        vec2(300.0, 300.0),
+        move |ui, picked: &mut [Option<usize>; 3]| {
+            picked[0] = radio_rows(
+                ui,
+                &["Which settings matter", "Map the response"],
+                picked[0],
+            )
+            .or(picked[0]);
+            picked[1] =
+                dropdown(ui, Id::unique("head"), "Head", &words, (picked[1], 150.0)).or(picked[1]);
+            picked[2] = word_row(ui, &["Haze", "Spread"], picked[2].unwrap_or(0)).or(picked[2]);
+        },
+    );
+    harness.get_by_label("Map the response").click();
+    harness.run();
+    harness.get_by_label("Head").click();
+    harness.run();
+    harness.get_by_label("knife").click();
+    harness.run();
+    harness.get_by_label("Spread").click();
+    harness.run();
+    assert_eq!(*harness.state(), [Some(1), Some(1), Some(1)]);
+    assert_eq!(
+        harness.get_by_label("Head").value().as_deref(),
+        Some("knife")
+    );
+}
+
+#[test]
+fn the_message_list_opens_jumps_and_closes() {
+    let mut harness = page(
+        vec2(900.0, 400.0),
+        |ui, state: &mut (bool, Option<usize>)| {
+            ui.with_layout(egui::Layout::bottom_up(egui::Align::Min), |ui| {
+                state.1 = message_line(ui, &mut state.0, &messages(), ("", "saved")).or(state.1);
+            });
+        },
+    );
+    harness
+        .get_by_label("3 messages: Run 7, wet thickness: \"12,5O\" is not a number.")
+        .click();
+    harness.run();
+    assert!(harness.state().0);
+    harness.key_press(Key::Escape);
+    harness.run();
+    assert!(!harness.state().0);
+    harness.state_mut().0 = true;
+    harness.run();
+    harness
+        .get_by_label("Go there: Run 4, place right: Set aside: fingerprint.")
+        .click();
+    harness.run();
+    assert_eq!(*harness.state(), (false, Some(1)));
+}
+
+#[test]
+fn words_and_notes_are_reported_once_when_the_field_is_left() {
+    let mut harness = page(vec2(500.0, 200.0), |ui, changes: &mut Vec<String>| {
+        changes.extend(text_field(
+            ui,
+            Id::unique("project"),
+            "Project",
+            "trial",
+            (80.0, 200.0),
+        ));
+        changes.extend(note_field(ui, Id::unique("note"), "Note, run 4", "", 2));
+    });
+    harness.get_by_label("Project").focus();
+    harness.run();
+    harness.get_by_label("Project").type_text("electrode");
+    harness.run();
+    harness.key_press(Key::Tab);
+    harness.run();
+    harness.get_by_label("Note, run 4").type_text("edge waved");
+    harness.run();
+    assert_eq!(harness.state().len(), 1);
+    harness.get_by_label("Project").focus();
+    harness.run();
+    assert_eq!(*harness.state(), ["electrode", "edge waved"]);
 }

@@ -107,10 +107,10 @@ impl Columns {
         let right = left + ui.available_width();
         let has_chance = limits.iter().any(|limit| !limit.chance.is_empty());
         let chance = if has_chance { 46.0 } else { 0.0 };
-        let bar_width = (ui.available_width() * 0.31).clamp(60.0, 110.0);
+        let bar_width = (ui.available_width() * 0.28).clamp(60.0, 104.0);
         let bar_right = right - chance;
         Self {
-            comparison: bar_right - bar_width - 10.0,
+            comparison: bar_right - bar_width - 8.0,
             bar: (bar_right - bar_width, bar_right),
             has_chance,
         }
@@ -185,7 +185,7 @@ fn row(ui: &Ui, rect: Rect, limit: &LimitLine, columns: &Columns, is_selected: b
         pos2(columns.comparison, base_line),
         Align::RIGHT,
     );
-    let room = comparison.left() - rect.left() - 8.0;
+    let room = comparison.left() - rect.left() - 6.0;
     let name = Lettering::new(&limit.name, font, name_color);
     name.write_within(painter, pos2(rect.left(), base_line), Align::LEFT, room);
     paint_margin_bar(

@@ -477,12 +477,18 @@ impl Sheet<'_> {
         } else {
             self.palette.ink
         };
-        Lettering::new(&track.words, theme::bold(text_size::UNIT), color).write_cased(
-            self.painter,
-            pos2(self.place.right - 22.0, bottom - 9.0),
-            Align::RIGHT,
-            self.palette.ground,
-        );
+        let words = Lettering::new(&track.words, theme::bold(text_size::UNIT), color);
+        let at = pos2(self.place.right - 22.0, bottom - 9.0);
+        if is_out {
+            let width = words.width(self.painter) + 10.0;
+            let corner = pos2(at.x + 5.0 - width, bottom - 22.0);
+            self.painter.rect_filled(
+                Rect::from_min_size(corner, vec2(width, 18.0)),
+                0,
+                self.palette.ground,
+            );
+        }
+        words.write_cased(self.painter, at, Align::RIGHT, self.palette.ground);
     }
 
     /// Hatches the part of the roll on which a store has run out.
