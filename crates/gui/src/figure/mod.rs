@@ -4,6 +4,7 @@ pub mod axis;
 pub mod color_map;
 pub mod drawing;
 pub mod foil_strip;
+pub mod interval_bar;
 pub mod isolines;
 pub mod markup;
 pub mod paper;

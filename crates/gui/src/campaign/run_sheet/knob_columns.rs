@@ -23,7 +23,7 @@ struct Entry {
 }
 
 /// The knob that follows from a setting that no machine has a knob for.
-pub(super) const fn knob_of(role: Role) -> Option<Role> {
+pub(in crate::campaign) const fn knob_of(role: Role) -> Option<Role> {
     match role {
         Role::WetThickness | Role::DryThickness | Role::CoatWeight => Some(Role::Flow),
         Role::GapToWet => Some(Role::Gap),

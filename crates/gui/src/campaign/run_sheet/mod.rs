@@ -12,6 +12,7 @@ use std::collections::BTreeMap;
 
 use wetlane_physics::Verdict;
 
+pub(super) use self::knob_columns::knob_of;
 use self::knob_columns::{KnobColumn, knob_columns};
 pub use self::table::TableError;
 use super::card::Field;
@@ -180,7 +181,7 @@ pub fn sheet(project: &Project, judgements: &[RunJudgement]) -> RunSheet {
         title: project.title.clone(),
         plan: plan_words(project),
         check_word: check_word(project),
-        stops: stops(project),
+        stops: line_stops(project),
         fixed: fixed_settings(project, &knobs),
         columns: knobs.iter().map(|knob| knob.heading.clone()).collect(),
         rows: rows(project, &roll, &by_run, &knobs, &readings),
@@ -189,7 +190,7 @@ pub fn sheet(project: &Project, judgements: &[RunJudgement]) -> RunSheet {
         start_minutes: project.budget.start_minutes,
         strip: foil_strip(project, &roll, judgements),
         totals: roll.totals,
-        cautions: cautions(judgements),
+        cautions: all_cautions(judgements),
     }
 }
 
@@ -375,12 +376,12 @@ fn present_readings(run: &Run, column: &ReadingColumn) -> String {
         .readings
         .iter()
         .filter(|reading| reading.quality == column.quality && reading.place == column.place)
-        .map(|reading| written(&reading.value))
+        .map(|reading| written_reading(&reading.value))
         .collect();
     values.join("; ")
 }
 
-fn written(value: &ReadingValue) -> String {
+pub(super) fn written_reading(value: &ReadingValue) -> String {
     match value {
         ReadingValue::Exact(number) => number.to_string(),
         ReadingValue::Below(number) => format!("< {number}"),
@@ -433,7 +434,7 @@ fn fixed_settings(project: &Project, columns: &[KnobColumn]) -> Vec<FixedSetting
             let value = format!("{} {}", setting.now, setting.unit)
                 .trim_end()
                 .to_owned();
-            let knob = knob_columns::knob_of(setting.role)
+            let knob = knob_of(setting.role)
                 .and_then(|role| followed.iter().find(|followed| followed.role == role));
             match knob {
                 Some(knob) => {
@@ -457,7 +458,7 @@ fn fixed_settings(project: &Project, columns: &[KnobColumn]) -> Vec<FixedSetting
 }
 
 /// The stations in web order with a word about each.
-fn stops(project: &Project) -> Vec<Stop> {
+pub(super) fn line_stops(project: &Project) -> Vec<Stop> {
     let Some(line) = &project.line else {
         return Vec::new();
     };
@@ -513,7 +514,7 @@ fn stops(project: &Project) -> Vec<Stop> {
 }
 
 /// The cautions of all runs, each once, with the numbers of the run that asks most; the closing sentence last.
-fn cautions(judgements: &[RunJudgement]) -> Vec<String> {
+pub(super) fn all_cautions(judgements: &[RunJudgement]) -> Vec<String> {
     let mut texts: Vec<(String, f64, String)> = Vec::new();
     let mut closing = CLOSING.to_owned();
     for judgement in judgements

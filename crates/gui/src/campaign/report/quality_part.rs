@@ -1,0 +1,110 @@
+//! What each film quality does over the settings: map, curves and what matters.
+
+use super::figures::{curve_chart, effect_bars, quality_chart, shared_range};
+use super::front::{held_words, marks_words};
+use super::{QualityAnswer, ReportInput};
+use crate::campaign::answers::goal_words;
+use crate::campaign::html::Html;
+use crate::campaign::project::QualityScale;
+
+/// One section a film quality.
+pub(super) fn answers(page: &mut Html, input: &ReportInput<'_>) {
+    for answer in &input.qualities {
+        let label = input
+            .project
+            .quality(&answer.quality)
+            .map_or(answer.quality.as_str(), |quality| quality.label.as_str());
+        ReportInput::section(page, label, |page| quality(page, input, answer));
+    }
+}
+
+fn quality(page: &mut Html, input: &ReportInput<'_>, answer: &QualityAnswer) {
+    let Some(known) = input.project.quality(&answer.quality) else {
+        return;
+    };
+    let fit = match &answer.fit {
+        Ok(fit) => fit,
+        Err(why) => {
+            page.leaf("p", "quiet", &format!("No answer yet: {why}."));
+            return;
+        }
+    };
+    page.leaf(
+        "p",
+        "",
+        &format!("Wanted: {}.", goal_words(known.goal, &known.unit)),
+    );
+    if let Some(drawing) = answer
+        .map
+        .as_ref()
+        .and_then(|map| quality_chart(input, map, [540.0, 350.0]))
+    {
+        page.element("figure", "", |page| {
+            page.drawing(&drawing);
+            page.element("figcaption", "", |page| {
+                page.text("Hatched: cannot run. ");
+                page.text(&marks_words(input));
+            });
+        });
+    }
+    curves(page, input, answer, fit.scale == QualityScale::Log);
+    effects(page, answer);
+    for warning in &fit.warnings {
+        page.leaf("p", "warn", &format!("Doubtful: {warning}."));
+    }
+}
+
+fn curves(page: &mut Html, input: &ReportInput<'_>, answer: &QualityAnswer, is_log: bool) {
+    let Some(quality) = input.project.quality(&answer.quality) else {
+        return;
+    };
+    let Some(range) = shared_range(&answer.curves, quality.goal) else {
+        return;
+    };
+    page.element("div", "curves", |page| {
+        for curve in &answer.curves {
+            page.drawing(&curve_chart(input, quality, curve, range, is_log));
+        }
+    });
+    page.element("p", "quiet", |page| {
+        page.text(&held_words(input));
+        page.text(" Band: 95 % interval of the mean. Hatched: beyond the goal.");
+    });
+}
+
+fn effects(page: &mut Html, answer: &QualityAnswer) {
+    if answer.effects.is_empty() {
+        return;
+    }
+    let bars = effect_bars(&answer.effects);
+    page.element("table", "effects", |page| {
+        page.element("thead", "", |page| {
+            page.element("tr", "", |page| {
+                for heading in [
+                    "what matters",
+                    "change over the range, 95 % interval",
+                    "",
+                    "",
+                ] {
+                    page.leaf("th", "", heading);
+                }
+            });
+        });
+        page.element("tbody", "", |page| {
+            for (line, bar) in answer.effects.iter().zip(&bars) {
+                page.element("tr", "", |page| {
+                    page.leaf("td", "strong", &line.label);
+                    page.element("td", "bar", |page| {
+                        if let Some(bar) = bar {
+                            page.drawing(bar);
+                        }
+                    });
+                    page.leaf("td", "", line.effect.certainty.label());
+                    page.leaf("td", "", &line.sentence);
+                });
+                page.new_line();
+            }
+        });
+    });
+    page.new_line();
+}
