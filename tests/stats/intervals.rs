@@ -3,7 +3,7 @@
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 use wetlane_stats::distributions::{ChiSquare, normal_quantile};
-use wetlane_stats::prediction::tolerance_factor;
+use wetlane_stats::prediction::{one_sided_tolerance_factor, tolerance_factor};
 use wetlane_stats::{ConfidenceLevel, FitError, Prediction, Undefined};
 
 use crate::fitting::Case;
@@ -30,6 +30,38 @@ fn two_sided_tolerance_factors_are_those_of_howe() {
     reference
         .expected("published_n43_p90_g99")
         .check_named("k2_howe", own);
+}
+
+// tolerance-factors.json (own quadrature, k1_exact); NIST/SEMATECH e-Handbook 7.2.6.3 prints 1.8740 for n = 43, and
+// classical tables 2.911 for n = 10, 95 % with 95 % confidence.
+#[test]
+fn one_sided_tolerance_factors_are_exact() {
+    let reference = Reference::open("tolerance-factors");
+    let own = |row: &[f64]| {
+        one_sided_tolerance_factor(row[0], row[0] - 1.0, level(row[1]), level(row[2])).unwrap()
+    };
+    for row in reference.table("rows") {
+        assert_close(own(&row), row[3], 1e-6, "tolerance-factors.json, k1_exact");
+    }
+    reference
+        .expected("published_n43_p90_g99")
+        .check_named("k1_exact", own(&[43.0, 0.9, 0.99]));
+    reference
+        .expected("published_k1_n10_p95_g95")
+        .check(own(&[10.0, 0.95, 0.95]));
+    assert_eq!(
+        one_sided_tolerance_factor(0.0, 4.0, level(0.9), level(0.9)),
+        None
+    );
+    assert_eq!(
+        one_sided_tolerance_factor(5.0, 0.0, level(0.9), level(0.9)),
+        None
+    );
+    let sample = Prediction::from_parts(10.0, 2.0 / 43.0_f64.sqrt(), 2.0, 42, 1).unwrap();
+    let bounds = sample
+        .one_sided_tolerance_bounds(level(0.9), level(0.99))
+        .unwrap();
+    assert_close(bounds.low, 10.0 - 2.0 * 1.874, 1e-4, "e-Handbook");
 }
 
 // By definition: infinitely many df leave only the uncertainty of the mean.

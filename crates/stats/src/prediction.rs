@@ -8,6 +8,7 @@ use crate::confidence::{ConfidenceLevel, Interval};
 use crate::distributions::{ChiSquare, FisherF, StudentT, normal_quantile};
 use crate::error::FitError;
 use crate::least_squares::LeastSquares;
+use crate::noncentral::NoncentralT;
 use crate::undefined::{Known, Undefined};
 
 /// A point is not estimable if what the runs cannot determine of its model row passes this share of the row.
@@ -264,6 +265,24 @@ impl Prediction {
         let half = factor * self.sd.clone()?;
         Ok(Interval::around(self.value.clone()?, half))
     }
+
+    /// One-sided bounds: at least the share `coverage` of all future runs at this point lies above the lower one, and at
+    /// least that share below the upper one, each with confidence `level` on its own. Exact:
+    /// [`one_sided_tolerance_factor`] for n* = 1/v.
+    ///
+    /// # Errors
+    /// As [`Prediction::standard_error`].
+    pub fn one_sided_tolerance_bounds(
+        &self,
+        coverage: ConfidenceLevel,
+        level: ConfidenceLevel,
+    ) -> Known<Interval> {
+        let n_effective = 1.0 / self.variance_factor.clone()?;
+        let factor = one_sided_tolerance_factor(n_effective, self.df as f64, coverage, level)
+            .ok_or(Undefined::NoErrorDf)?;
+        let half = factor * self.sd.clone()?;
+        Ok(Interval::around(self.value.clone()?, half))
+    }
 }
 
 /// Two-sided normal tolerance factor `k = z √(ν (1 + 1/n*)/χ²)`, with χ² the lower 1 − `level` point on ν df.
@@ -288,4 +307,29 @@ pub fn tolerance_factor(
     }
     let chi_square = ChiSquare::new(df).ok()?.quantile(level.outside());
     Some(z * (df * (1.0 + 1.0 / n_effective) / chi_square).sqrt())
+}
+
+/// One-sided normal tolerance factor `k = t'(level; ν, z √n*)/√n*` by the noncentral t distribution; exact.
+///
+/// Arguments as for [`tolerance_factor`]. `None` if one is not above zero and finite, or if n* passes what the
+/// noncentral distribution is computed for.
+///
+/// # Source
+/// Owen, D.B. (1968), A survey of properties and applications of the noncentral t-distribution, Technometrics 10,
+/// 445–478.
+pub fn one_sided_tolerance_factor(
+    n_effective: f64,
+    df: f64,
+    coverage: ConfidenceLevel,
+    level: ConfidenceLevel,
+) -> Option<f64> {
+    if !(n_effective > 0.0 && n_effective.is_finite()) {
+        return None;
+    }
+    let delta = -normal_quantile(coverage.outside()) * n_effective.sqrt();
+    let quantile = NoncentralT::new(df, delta)
+        .ok()?
+        .quantile(level.level())
+        .ok()?;
+    Some(quantile / n_effective.sqrt())
 }
