@@ -177,3 +177,18 @@ fn toxic_solvent_is_named_as_such_with_the_lower_limit() {
         "{texts:?}"
     );
 }
+
+#[test]
+fn breathing_air_is_told_for_a_badly_mixed_room() {
+    let mut line = toluene_line(Some(20.0));
+    line.ink.density = Some(wetlane_physics::Density::from_kg_per_m3(867.0));
+    line.ink.solids = Some(wetlane_physics::Fraction::from_ratio(0.0));
+    // By hand, from I5: 2 mL/min of toluene need 1363 m³/h for 20 ppm; ten times that in a badly mixed room, rounded up.
+    let texts = texts(&line, &with_gas(setting(1.0, 20.0, 100.0), 80.0));
+    assert!(
+        texts
+            .iter()
+            .any(|text| text.contains("14000 m³/h of clean air")),
+        "{texts:?}"
+    );
+}

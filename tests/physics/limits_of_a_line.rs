@@ -1,10 +1,11 @@
 //! Limits of the stations around the head: spans, syringe, roll, plasma, foil temperatures, vapour, ozone.
 
 use wetlane_physics::{
-    Assessment, Dryer, FoilMaterial, HeatTransferCoefficient, HeatedRoller, Input, Length, LimitId,
-    LimitRecord, Line, Outcome, PlasmaStation, Power, Pump, Sense, Setting, Severity, Solvent,
-    Span, Speed, SurfaceTension, Temperature, Volume, VolumeFlow, assess_given_dry_speed,
-    assess_nominal, assess_without_drying,
+    Assessment, Basis, DrySpeedCache, Dryer, FoilMaterial, HeatTransferCoefficient, HeatedRoller,
+    Input, Length, LimitId, LimitRecord, Line, Outcome, PlasmaStation, Power, Prepared, Pump,
+    Rheology, Sense, Setting, Severity, Solvent, Span, Speed, SurfaceTension, Temperature,
+    Viscosity, Volume, VolumeFlow, assess_given_dry_speed, assess_nominal, assess_with,
+    assess_without_drying,
 };
 
 use crate::assert_within;
@@ -601,4 +602,142 @@ fn dryer_reports_its_times() {
     assert_close(derived.open_time_s.expect("known"), 24.0, 1e-9, "by hand");
     let dry_after = derived.dry_after_s.expect("marched");
     assert!(dry_after > 0.0 && dry_after < 72.0, "{dry_after}");
+}
+
+#[test]
+fn ranges_of_the_model_are_judged_on_their_own_numbers() {
+    let mut line = worked_example();
+    line.ink.rheology = Some(Rheology::PowerLaw {
+        consistency: Viscosity::from_pa_s(1.0),
+        index: 0.5,
+    });
+    // By hand: the rates of film and gap stand as 100 to 20 µm, the viscosities as √5, against 2.
+    let range = record(&line, &RUN(), LimitId::RheologyRange);
+    let Outcome::Evaluated {
+        value,
+        bound,
+        margin,
+    } = range.outcome
+    else {
+        panic!("evaluated")
+    };
+    assert_close(value, 5.0_f64.sqrt(), 1e-12, "by hand");
+    assert_close(bound, 2.0, 1e-12, "common practice");
+    assert_close(margin, 1.0 - 5.0_f64.sqrt() / 2.0, 1e-12, "by hand");
+    assert_eq!(range.severity, Severity::Validity);
+    // A shear-thickening ink is out of range the other way round.
+    line.ink.rheology = Some(Rheology::PowerLaw {
+        consistency: Viscosity::from_pa_s(1e-4),
+        index: 1.5,
+    });
+    assert_close(
+        1.0 - self::margin(&line, &RUN(), LimitId::RheologyRange),
+        5.0_f64.sqrt() / 2.0,
+        1e-12,
+        "by hand",
+    );
+    assert!(
+        assess(&worked_example(), &RUN())
+            .limit(LimitId::RheologyRange)
+            .is_none(),
+        "a Newtonian ink has one viscosity"
+    );
+    // A1 and by hand: Ca 5.556e-3 against 0.1; Re 1000 · (1/60) · 1e-4/0.01 against 10.
+    assert_close(
+        1.0 - self::margin(&worked_example(), &RUN(), LimitId::CapillaryRange),
+        0.055_556,
+        1e-5,
+        "A1",
+    );
+    assert_close(
+        1.0 - self::margin(&worked_example(), &RUN(), LimitId::GapReynolds),
+        1.0 / 60.0,
+        1e-9,
+        "by hand",
+    );
+}
+
+#[test]
+fn hottest_surface_is_held_against_the_burn_threshold() {
+    let mut line = nanowire_line();
+    line.roller = Some(HeatedRoller::default());
+    // By hand: the roller of 90 °C is hotter than the gas; 1 − (90 − 20)/(51 − 20).
+    let run = with_roller(with_gas(RUN(), 60.0), 90.0);
+    let hot = record(&line, &run, LimitId::HotTouch);
+    assert_close(
+        hot.margin().expect("evaluated"),
+        1.0 - 70.0 / 31.0,
+        1e-9,
+        "ISO 13732-1, from memory",
+    );
+    assert_eq!(hot.severity, Severity::Caution);
+    // The other way round, and a cold line.
+    let run = with_roller(with_gas(RUN(), 60.0), 30.0);
+    assert_close(
+        margin(&line, &run, LimitId::HotTouch),
+        1.0 - 40.0 / 31.0,
+        1e-9,
+        "by hand",
+    );
+    let run = with_roller(with_gas(RUN(), 22.0), 22.0);
+    assert_close(
+        margin(&line, &run, LimitId::HotTouch),
+        1.0 - 2.0 / 31.0,
+        1e-9,
+        "by hand",
+    );
+}
+
+#[test]
+fn temperature_margins_near_the_room_are_counted_in_ten_kelvins() {
+    let mut line = nanowire_line();
+    line.foil.highest_temperature = Some(Temperature::from_deg_c(25.0));
+    // By hand: a limit 3 K above the room; a slow web reaches the gas of 27 °C: (25 − 27)/10.
+    let run = with_gas(setting(0.05, 10.0, 100.0), 27.0);
+    let hottest = assess(&line, &run).derived.hottest_foil_k.expect("marched");
+    assert_close(
+        margin(&line, &run, LimitId::FoilMax),
+        (298.15 - hottest) / 10.0,
+        1e-9,
+        "by hand",
+    );
+}
+
+#[test]
+fn assumed_saturation_never_lowers_the_energy_of_a_foil() {
+    let mut line = plasma_line();
+    line.foil.surface_energy = Some(SurfaceTension::from_mn_per_m(65.0));
+    let treated = assess(&line, &with_power(5.0))
+        .derived
+        .foil_energy_n_per_m
+        .expect("known");
+    assert_close(treated, 0.065, 1e-12, "untreated already above 58 mN/m");
+}
+
+#[test]
+fn cached_dry_speeds_change_nothing() {
+    let (line, mut cache) = (nanowire_line(), DrySpeedCache::new());
+    // One film at many speeds, and more films than the cache holds.
+    for i in 0..150_u32 {
+        let wet = 10.0 + f64::from(i / 2) * 0.1;
+        let run = with_gas(setting(0.8 + f64::from(i % 2), wet, 150.0), 80.0);
+        let cached = assess_with(&line, &run, &mut cache).expect("valid");
+        let (Some(kept), Some(fresh)) = (
+            cached.derived.dry_speed_m_per_s,
+            assess(&line, &run).derived.dry_speed_m_per_s,
+        ) else {
+            panic!("dry speeds are known")
+        };
+        // The flow is typed in mL/min, so that equal films may differ in the last bit and fall on neighboring grid points.
+        assert_close(kept, fresh, 2e-4, "the same march");
+        let again = assess_with(&line, &run, &mut cache).expect("valid");
+        assert_eq!(cached, again);
+    }
+    cache.clear();
+    let prepared = Prepared::new(&line, &Basis::default()).expect("valid");
+    let run = with_gas(setting(1.0, 20.0, 150.0), 80.0);
+    assert_eq!(
+        prepared.assess_with(&run, &mut cache),
+        prepared.assess_nominal(&run)
+    );
 }

@@ -460,3 +460,94 @@ fn room_temperature_changes_nothing_but_what_it_may() {
         warm.limit(LimitId::DryAtExit)
     );
 }
+
+#[test]
+fn defaults_are_those_of_the_methods_page() {
+    let assumptions = Basis::default().assumptions;
+    let degrees = |deg: f64| deg.to_radians();
+    let celsius = |deg_c: f64| deg_c + 273.15;
+    // docs/methods.md, table of assumed inputs: value, low end, high end; all common practice.
+    for (input, value, low, high) in [
+        (Input::SurfaceTension, 0.030, 0.022, 0.045),
+        (Input::Density, 1000.0, 780.0, 1700.0),
+        (Input::DownstreamLip, 1e-3, 0.3e-3, 2e-3),
+        (Input::UpstreamLip, 1e-3, 0.3e-3, 2e-3),
+        (Input::UpstreamGapRatio, 1.0, 0.8, 1.5),
+        (
+            Input::AngleOnLip,
+            degrees(30.0),
+            degrees(10.0),
+            degrees(60.0),
+        ),
+        (
+            Input::AngleOnFoil,
+            degrees(30.0),
+            degrees(10.0),
+            degrees(60.0),
+        ),
+        (
+            Input::LipCorner,
+            degrees(90.0),
+            degrees(60.0),
+            degrees(120.0),
+        ),
+        (Input::FoilThickness, 100e-6, 25e-6, 200e-6),
+        (Input::FoilEnergy, 0.041, 0.036, 0.044),
+        (
+            Input::RoomTemperature,
+            celsius(22.0),
+            celsius(18.0),
+            celsius(28.0),
+        ),
+        (Input::RelativeHumidity, 0.5, 0.2, 0.7),
+        (Input::DryerHeatTransferAbove, 30.0, 15.0, 60.0),
+        (Input::DryerHeatTransferBelow, 10.0, 5.0, 30.0),
+        (Input::OpenPath, 0.4, 0.1, 1.0),
+        (Input::RollerContact, 300.0, 150.0, 600.0),
+        (Input::ResidualSolvent, 0.05, 0.01, 0.10),
+        (Input::AllowedShrinkage, 0.005, 0.001, 0.01),
+        (Input::SaturatedEnergy, 0.058, 0.056, 0.060),
+    ] {
+        let row = assumptions
+            .get(input)
+            .unwrap_or_else(|| panic!("{} has a row", input.label()));
+        let (least, greatest) = row.doubt.ends(row.value).expect("a range");
+        assert_close(row.value, value, 1e-12, input.label());
+        assert_close(least, low, 1e-12, input.label());
+        assert_close(greatest, high, 1e-12, input.label());
+    }
+    for input in [
+        Input::Viscosity,
+        Input::Speed,
+        Input::Gap,
+        Input::CoatedWidth,
+        Input::Flow,
+        Input::Solvent,
+    ] {
+        assert!(
+            assumptions.get(input).is_none(),
+            "{} may not be assumed",
+            input.label()
+        );
+    }
+}
+
+#[test]
+fn density_from_its_parts_is_doubted_by_a_twentieth() {
+    let mut line = worked_example();
+    line.ink.density = None;
+    line.ink.solids = Some(wetlane_physics::Fraction::from_ratio(0.5));
+    line.ink.dry_density = Some(wetlane_physics::Density::from_kg_per_m3(2000.0));
+    line.ink.solvent = Some(Solvent::Water);
+    let prepared = Prepared::new(&line, &Basis::default()).expect("valid line");
+    let assessment = prepared
+        .assess_nominal(&setting(1.0, 20.0, 100.0))
+        .expect("valid inputs");
+    let rows = prepared.assumed_inputs(&assessment);
+    let density = rows
+        .iter()
+        .find(|row| row.input == Input::Density)
+        .expect("assumed");
+    let (low, high) = density.range.expect("varied");
+    assert_close(high / low, 1.05 / 0.95, 1e-12, "common practice");
+}

@@ -59,6 +59,8 @@ fn limits_carry_the_ids_of_the_methods_page() {
         (LimitId::LelDryer, "lel_dryer"),
         (LimitId::HotTouch, "hot_touch"),
         (LimitId::SpeedSpan, "speed_span"),
+        (LimitId::CapillaryRange, "ca_range"),
+        (LimitId::GapReynolds, "re_gap"),
     ] {
         assert_eq!(id.key(), key);
     }

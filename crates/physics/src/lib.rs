@@ -89,7 +89,7 @@ pub mod solvent;
 pub mod solvent_vapor;
 pub mod surface_energy;
 pub mod wetting;
-mod window;
+pub mod window;
 
 pub use assess::{
     AssumedInput, Basis, DrySpeedCache, Prepared, assess, assess_given_dry_speed, assess_nominal,
@@ -115,3 +115,4 @@ pub use quantity::{
     VolumeFlow,
 };
 pub use solvent::Solvent;
+pub use window::{speed_range, thickness_range};

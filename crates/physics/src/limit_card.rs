@@ -511,7 +511,7 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
     },
     LimitCard {
         id: LimitId::CapillaryRange,
-        key: "capillary_range",
+        key: "ca_range",
         label: "Capillary number in range",
         station: Station::Head,
         severity: Severity::Validity,
@@ -525,7 +525,7 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
     },
     LimitCard {
         id: LimitId::GapReynolds,
-        key: "gap_reynolds",
+        key: "re_gap",
         label: "Gap Reynolds number in range",
         station: Station::Head,
         severity: Severity::Validity,

@@ -3,11 +3,11 @@
 //! The closed-form limits alone: low flow, bead, flooding, wetting failure. The worst of them need not be monotone in the
 //! speed, so a logarithmic grid is scanned first and each border is then found by bisection.
 
-use crate::assess::Prepared;
+use crate::assess::{Basis, Prepared};
 use crate::elementary::{exp, ln};
 use crate::evaluation::{Drying, HeadState, Walk, WindowFactors, WorstHard};
 use crate::input_error::InputError;
-use crate::line::{Setting, Span};
+use crate::line::{Line, Setting, Span};
 use crate::prepared::Knobs;
 use crate::quantity::{Length, Speed};
 
@@ -19,6 +19,22 @@ const THICKNESS_REACH: (f64, f64) = (1e-4, 1e2);
 const GRID_POINTS: usize = 60;
 /// Halvings of a border: below 1e-12 relative.
 const BORDER_HALVINGS: u32 = 40;
+
+/// Speeds at which the wet thickness of a setting can be coated; see [`Prepared::speed_range`].
+///
+/// # Errors
+/// [`InputError`] names the input that cannot be used.
+pub fn speed_range(line: &Line, setting: &Setting) -> Result<Option<Span<Speed>>, InputError> {
+    Prepared::new(line, &Basis::default())?.speed_range(setting)
+}
+
+/// Wet thicknesses that can be coated at the speed and gap of a setting; see [`Prepared::thickness_range`].
+///
+/// # Errors
+/// [`InputError`] names the input that cannot be used.
+pub fn thickness_range(line: &Line, setting: &Setting) -> Result<Option<Span<Length>>, InputError> {
+    Prepared::new(line, &Basis::default())?.thickness_range(setting)
+}
 
 impl Prepared {
     /// Speeds at which the wet thickness of a setting can be coated in its gap, about the set speed; if that lies outside,

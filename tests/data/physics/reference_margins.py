@@ -127,8 +127,8 @@ def window(row, gap, upstream_gap):
         "air_entrainment": upper(u, entrain),
         "wetting_failure": upper(u, 5.0 * entrain),
         "recirculation": lower(t, gap / 3.0),
-        "capillary_range": upper(ca, 0.1),
-        "gap_reynolds": upper(row["density_kg_per_m3"] * u * gap / mu_gap, 10.0),
+        "ca_range": upper(ca, 0.1),
+        "re_gap": upper(row["density_kg_per_m3"] * u * gap / mu_gap, 10.0),
     }
 
 
