@@ -7,11 +7,14 @@ use wetlane::figure::axis::Axis;
 use wetlane::figure::color_map::{MapScale, WantedEnd};
 use wetlane::figure::isolines::Grid;
 use wetlane::theme;
+use wetlane::widgets::editable_grid::{
+    CellLook, EditableGrid, GridCell, GridColumn, GridRow, RowRule,
+};
 use wetlane::widgets::foil_strip::{
     BottleBand, FoilRun, FoilRunState, FoilStrip, SetUpBar, SettingTrack, StoreTrack, foil_strip,
 };
 use wetlane::widgets::limit_row::{LimitLine, limit_list};
-use wetlane::widgets::margin_bar::{LimitState, Margin};
+use wetlane::widgets::margin_bar::{BarParts, LimitState, Margin, paint_margin_bar};
 use wetlane::widgets::message_list::{MessageView, MessageWeight, message_line};
 use wetlane::widgets::number_field::NumberField;
 use wetlane::widgets::paper_page::{A4_RATIO, paper_page};
@@ -1089,4 +1092,96 @@ fn the_roll_can_be_drawn() -> Result<(), String> {
 #[test]
 fn the_roll_can_be_drawn_small() -> Result<(), String> {
     draw("roll-small", vec2(683.0, 560.0), roll_page)
+}
+
+fn table_cell(row: usize, column: usize) -> GridCell {
+    let texts = [
+        "",
+        "28.0",
+        "1.25",
+        "10.0",
+        "sound",
+        "75.2",
+        "",
+        "1.01",
+        "90.5",
+        "speed set to 1.25, plan said 2.40",
+    ];
+    let text = texts.get(column).copied().unwrap_or_default();
+    match (row, column) {
+        (_, 0) => GridCell::new(format!("{}", row + 1), CellLook::Normal),
+        (5, 4) => GridCell::new("faulty", CellLook::Faulty),
+        (3 | 7, 8) => GridCell::new("missing", CellLook::Missing),
+        (r, 2) if r % 3 == 1 => GridCell::new(text, CellLook::Changed),
+        (r, 3) if r % 2 == 1 => GridCell::new(text, CellLook::Repeated),
+        (_, 4) | (2 | 5, 9) => GridCell::new(text, CellLook::Quiet),
+        (5, 5 | 7 | 8) | (_, 9) => GridCell::default(),
+        _ => GridCell::new(text, CellLook::Normal),
+    }
+}
+
+fn table(ui: &mut Ui) {
+    let columns = [
+        GridColumn::number("run", "", 44).fixed(),
+        GridColumn::number("metre", "m", 60).fixed(),
+        GridColumn::number("speed", "m/min", 64),
+        GridColumn::number("wet", "µm", 56),
+        GridColumn::words("film", 80),
+        GridColumn::number("sheet resistance", "Ω/sq", 120),
+        GridColumn::number("margin", "", 90).fixed(),
+        GridColumn::number("haze", "%", 60),
+        GridColumn::number("transmittance", "%", 100),
+        GridColumn::words("note", 150).growing(),
+    ];
+    let row = |row: usize| GridRow {
+        name: format!("run {}", row + 1),
+        is_selected: row == 5,
+        rule: match row {
+            2 | 4 => RowRule::SetUp,
+            7 => RowRule::NewBottle,
+            _ => RowRule::None,
+        },
+    };
+    let bar = |ui: &Ui, rect: egui::Rect, row: usize, column: usize| {
+        if column != 6 {
+            return false;
+        }
+        let (value, state) = match row {
+            5 => (-0.2, LimitState::Broken),
+            3 => (0.03, LimitState::Near),
+            _ => (
+                0.1 * f64::from(u8::try_from(row).unwrap_or(9)),
+                LimitState::Holds,
+            ),
+        };
+        let margin = Margin {
+            value,
+            span: None,
+            state,
+        };
+        let rect = rect.shrink2(vec2(8.0, 0.0));
+        paint_margin_bar(
+            ui.painter(),
+            theme::Palette::of(ui),
+            rect,
+            margin,
+            BarParts::Whole,
+        );
+        true
+    };
+    EditableGrid::new(
+        egui::Id::unique("readings"),
+        "Readings",
+        &columns,
+        10,
+        &table_cell,
+        &row,
+    )
+    .painter(&bar)
+    .show(ui);
+}
+
+#[test]
+fn a_table_can_be_drawn() -> Result<(), String> {
+    draw("table", vec2(1000.0, 270.0), table)
 }

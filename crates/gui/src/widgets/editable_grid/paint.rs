@@ -24,6 +24,7 @@ pub(super) fn heads(ui: &mut Ui, columns: &[GridColumn], places: &[Rangef]) {
     ui.add_space(-ui.spacing().item_spacing.y);
     let palette = Palette::of(ui);
     let painter = ui.painter();
+    let has_units = columns.iter().any(|column| !column.unit.is_empty());
     for (column, place) in columns.iter().zip(places) {
         let (x, align) = if column.holds == ColumnHolds::Words {
             (place.min + PADDING, Align::LEFT)
@@ -31,10 +32,10 @@ pub(super) fn heads(ui: &mut Ui, columns: &[GridColumn], places: &[Rangef]) {
             (place.max - PADDING, Align::RIGHT)
         };
         let head = Lettering::new(&column.head, theme::bold(text_size::UNIT), palette.ink);
-        let head_base = if column.unit.is_empty() {
-            rect.top() + 22.0
-        } else {
+        let head_base = if has_units {
             rect.top() + 13.0
+        } else {
+            rect.top() + 24.0
         };
         head.write(painter, pos2(x, head_base), align);
         Lettering::new(
@@ -109,7 +110,10 @@ pub(super) fn cell(ui: &Ui, rect: Rect, cell: &GridCell, holds: ColumnHolds, is_
         room,
     );
     if cell.look == CellLook::Missing {
-        let frame = drawn.expand2(vec2(8.0, -0.5)).intersect(rect.shrink(1.0));
+        let frame = drawn
+            .translate(vec2(0.0, -1.0))
+            .expand2(vec2(8.0, -0.5))
+            .intersect(rect.shrink(1.0));
         let corners = [
             frame.left_top(),
             frame.right_top(),

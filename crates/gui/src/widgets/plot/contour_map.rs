@@ -77,7 +77,7 @@ impl ContourMap<'_> {
         field.paint_ground(painter, palette);
         self.paint_colors(painter, palette, &field, &picture);
         let places = place_runs(&field, self.runs);
-        self.paint_lines(painter, palette, &field, &picture, &places);
+        self.paint_lines(painter, &field, &picture, &places);
         for note in self.notes {
             self.paint_note(painter, palette, &field, note);
         }
@@ -172,7 +172,6 @@ impl ContourMap<'_> {
     fn paint_lines(
         &self,
         painter: &Painter,
-        palette: &Palette,
         field: &Field<'_>,
         picture: &MapPicture,
         runs: &[Option<PlacedRun>],
@@ -204,7 +203,7 @@ impl ContourMap<'_> {
         );
         for (level, lines) in self.levels.iter().zip(&picture.levels) {
             for line in lines {
-                paint_chip(painter, palette, field, (level, line), &mut taken);
+                paint_chip(painter, field, (level, line), &mut taken);
             }
         }
     }
@@ -334,7 +333,6 @@ fn note_box(painter: &Painter, field: &Field<'_>, note: &PlotNote) -> Option<Rec
 /// Draws the number of a line in a chip on it, where there is room; leaves it out where there is none.
 fn paint_chip(
     painter: &Painter,
-    _palette: &Palette,
     field: &Field<'_>,
     line: (&MapLevel, &Isoline),
     taken: &mut Vec<Rect>,
