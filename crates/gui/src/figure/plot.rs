@@ -3,7 +3,7 @@
 //! A plot is plain data in the units of its axes; [`Plot::draw`] puts it on a page. Whatever is not finite or has no
 //! place on its axis is left out; nothing is drawn outside the field but run marks at its edge.
 
-use super::axis::Axis;
+use super::axis::{Axis, Tick};
 use super::color_map::MapScale;
 use super::drawing::{Anchor, Color, Drawing, Frame, Point, Stroke, Words};
 use super::isolines::{Grid, Isoline};
@@ -349,6 +349,25 @@ impl Plot {
     }
 }
 
+/// As many ticks as fit on an axis of some length without their labels, which take `room` along it, touching.
+fn spaced_ticks(axis: &Axis, length: f64, room: impl Fn(&Tick) -> f64) -> Vec<Tick> {
+    let fits = |ticks: &Vec<Tick>| {
+        ticks.windows(2).all(|pair| match pair {
+            [one, other] => {
+                let places = axis.fraction(one.value).zip(axis.fraction(other.value));
+                let between = places.map_or(0.0, |(from, to)| (to - from) * length);
+                between >= f64::midpoint(room(one), room(other))
+            }
+            _ => true,
+        })
+    };
+    (2..=N_TICKS)
+        .rev()
+        .map(|n_ticks| axis.ticks(n_ticks))
+        .find(fits)
+        .unwrap_or_else(|| axis.ticks(2))
+}
+
 fn widest<'a>(labels: impl Iterator<Item = &'a str>) -> f64 {
     labels
         .map(|label| text_width(label, UNIT_SIZE, false))
@@ -433,7 +452,7 @@ impl Stage<'_> {
         self.drawing.line([field.x, field.y], corner, AXIS);
         self.drawing
             .line(corner, [field.right(), field.bottom()], AXIS);
-        for tick in self.y.ticks(N_TICKS) {
+        for tick in spaced_ticks(self.y, field.height, |_| UNIT_SIZE + 2.5) {
             if let Some([_, y]) = self.place([self.x.low(), tick.value]) {
                 self.drawing.line([field.x - TICK, y], [field.x, y], AXIS);
                 let text = fitted(
@@ -465,14 +484,8 @@ impl Stage<'_> {
 
     fn ticks_across(&mut self) {
         let field = self.field;
-        let ticks = (2..=N_TICKS)
-            .rev()
-            .map(|n| self.x.ticks(n))
-            .find(|ticks| {
-                let labels = ticks.iter().map(|tick| tick.label.as_str());
-                (widest(labels) + 8.0) * ticks.len() as f64 <= field.width
-            })
-            .unwrap_or_else(|| self.x.ticks(2));
+        let room = |tick: &Tick| text_width(&tick.label, UNIT_SIZE, false) + 8.0;
+        let ticks = spaced_ticks(self.x, field.width, room);
         let share = field.width / ticks.len().max(1) as f64;
         for tick in ticks {
             if let Some([x, _]) = self.place([tick.value, self.y.low()]) {

@@ -3,7 +3,7 @@
 use super::axis::{Axis, Tick};
 use super::color_map::{MapScale, color_at};
 use super::drawing::{Anchor, Color, Dash, Frame, Look, Point, Step, Stroke, Words};
-use super::isolines::{Grid, isolines};
+use super::isolines::{Grid, Isoline, isolines};
 use super::paper::{
     ACCENT, AMBER, AMBER_LINE, AMBER_SOFT, AXIS, BEYOND_PITCH, HATCH, HATCH_PITCH, HATCH_WEIGHT,
     INK, INK2, INK3, LIMIT_CURVE, MAP_CASING, MAP_INK, PAPER, UNIT_SIZE,
@@ -12,7 +12,7 @@ use super::plot::{
     BAR_WIDTH, Band, Bar, Beyond, ColorMap, Curve, Direction, Dot, DotKind, Isolines, Label, Layer,
     Level, LevelKind, NotHere, RangeBox, Rule, Stage,
 };
-use super::region::{filled_up, hatch, outline_steps, region_at_least};
+use super::region::{filled_up, hatch, outline_steps, region_at_least, thinned};
 use super::text_width::text_width;
 
 /// Bands of color in a map: few enough to keep files small, enough to look smooth.
@@ -231,7 +231,8 @@ fn draw_not_here(stage: &mut Stage<'_>, region: &NotHere) {
 }
 
 fn on_page(stage: &Stage<'_>, line: &[Point]) -> Vec<Point> {
-    line.iter().filter_map(|at| stage.place(*at)).collect()
+    let points: Vec<Point> = line.iter().filter_map(|at| stage.place(*at)).collect();
+    thinned(&points)
 }
 
 fn draw_isolines(stage: &mut Stage<'_>, lines: &Isolines) {
@@ -345,15 +346,12 @@ fn along(line: &[Point], share: f64) -> Option<(Point, f64)> {
 }
 
 fn draw_curve(stage: &mut Stage<'_>, curve: &Curve) {
-    let pieces: Vec<Vec<Point>> = curve
-        .pieces
-        .iter()
-        .map(|piece| on_page(stage, piece))
-        .collect();
+    let places = |piece: &Isoline| piece.iter().filter_map(|at| stage.place(*at)).collect();
+    let pieces: Vec<Vec<Point>> = curve.pieces.iter().map(places).collect();
     let field = stage.field;
     stage.drawing.clipped(field, |inside| {
         for piece in &pieces {
-            inside.polyline(piece.iter().copied(), curve.stroke);
+            inside.polyline(thinned(piece), curve.stroke);
         }
     });
     if curve.name.is_empty() {

@@ -95,11 +95,11 @@ pub fn outline_steps(outlines: &[Isoline], place: impl Fn(Point) -> Option<Point
     let mut steps = Vec::new();
     for outline in outlines {
         let points: Vec<Point> = outline.iter().filter_map(|point| place(*point)).collect();
-        let thinned = without_repeats(&points);
-        if thinned.len() < 3 {
+        let corners = thinned(&points);
+        if corners.len() < 3 {
             continue;
         }
-        for (index, point) in thinned.iter().enumerate() {
+        for (index, point) in corners.iter().enumerate() {
             steps.push(if index == 0 {
                 Step::Move(*point)
             } else {
@@ -111,18 +111,50 @@ pub fn outline_steps(outlines: &[Isoline], place: impl Fn(Point) -> Option<Point
     steps
 }
 
-/// Points without those closer than a tenth of a unit to the one before.
-fn without_repeats(points: &[Point]) -> Vec<Point> {
-    let mut kept: Vec<Point> = Vec::with_capacity(points.len());
-    for point in points {
-        let is_far = kept
-            .last()
-            .is_none_or(|last| (last[0] - point[0]).hypot(last[1] - point[1]) >= 0.1);
-        if is_far {
-            kept.push(*point);
+/// Points of a line without those that lie within a tenth of a unit of the straight line between their neighbors
+/// (Ramer 1972; Douglas & Peucker 1973).
+pub fn thinned(points: &[Point]) -> Vec<Point> {
+    const TOLERANCE: f64 = 0.1;
+    let last = points.len().saturating_sub(1);
+    let mut is_kept = vec![false; points.len()];
+    let mut open = vec![(0, last)];
+    while let Some((from, to)) = open.pop() {
+        for end in [from, to] {
+            if let Some(kept) = is_kept.get_mut(end) {
+                *kept = true;
+            }
+        }
+        let (Some(a), Some(b)) = (points.get(from), points.get(to)) else {
+            continue;
+        };
+        let between = points.iter().enumerate().take(to).skip(from + 1);
+        let farthest = between
+            .map(|(index, point)| (index, off_line(*point, *a, *b)))
+            .max_by(|(_, one), (_, other)| one.total_cmp(other));
+        if let Some((index, distance)) = farthest
+            && distance > TOLERANCE
+        {
+            open.extend([(from, index), (index, to)]);
         }
     }
-    kept
+    points
+        .iter()
+        .zip(is_kept)
+        .filter(|(_, kept)| *kept)
+        .map(|(point, _)| *point)
+        .collect()
+}
+
+/// Distance of a point from the line through two others, or from the one point if they are the same.
+fn off_line(point: Point, from: Point, to: Point) -> f64 {
+    let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
+    let length = dx.hypot(dy);
+    let (px, py) = (point[0] - from[0], point[1] - from[1]);
+    if length > 0.0 {
+        (dx * py - dy * px).abs() / length
+    } else {
+        px.hypot(py)
+    }
 }
 
 /// Distance at which a hatch line looks whether it is inside, in figure units.
@@ -237,6 +269,22 @@ mod tests {
         });
         let expected = std::f64::consts::PI * 0.09;
         assert!((area(&region_at_least(&grid, 0.0)) - expected).abs() < 0.002 * expected);
+    }
+
+    #[test]
+    fn thinning_keeps_the_shape() {
+        let circle: Vec<Point> = (0..=360)
+            .map(|degree| {
+                let (sin, cos) = f64::from(degree).to_radians().sin_cos();
+                [100.0 * cos, 100.0 * sin]
+            })
+            .collect();
+        let few = thinned(&circle);
+        assert!(few.len() < 100, "{}", few.len());
+        // The area of what is left differs by less than the tolerance times the circumference.
+        assert!((area(&[few]) - area(&[circle])).abs() < 0.1 * 2.0 * std::f64::consts::PI * 100.0);
+        assert_eq!(thinned(&[]), Vec::<Point>::new());
+        assert_eq!(thinned(&[[1.0, 2.0]]), [[1.0, 2.0]]);
     }
 
     #[test]

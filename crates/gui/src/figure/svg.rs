@@ -206,22 +206,28 @@ fn outline(steps: &[Step]) -> String {
 }
 
 fn pair([x, y]: [f64; 2]) -> String {
-    format!("{} {}", number(x), number(y))
+    // A tenth of a unit is 0.02 mm on paper.
+    format!("{} {}", rounded(x, 1), rounded(y, 1))
 }
 
 fn hex(Color([red, green, blue]): Color) -> String {
     format!("#{red:02x}{green:02x}{blue:02x}")
 }
 
-/// A length with at most two decimals; what is not a number stands at zero, and nothing lies farther than any page.
+/// A length with at most two decimals.
 fn number(value: f64) -> String {
+    rounded(value, 2)
+}
+
+/// A length with at most some decimals; what is not a number stands at zero, and nothing lies farther than any page.
+fn rounded(value: f64, n_decimals: usize) -> String {
     const FARTHEST: f64 = 1e6;
     let held = if value.is_nan() {
         0.0
     } else {
         value.clamp(-FARTHEST, FARTHEST)
     };
-    let text = format!("{held:.2}");
+    let text = format!("{held:.n_decimals$}");
     let short = text.trim_end_matches('0').trim_end_matches('.');
     if short == "-0" {
         "0".to_owned()

@@ -24,8 +24,8 @@ pub(super) fn evidence(page: &mut Html, input: &ReportInput<'_>) {
 
 fn quality(page: &mut Html, input: &ReportInput<'_>, answer: &QualityAnswer, fit: &QualityFit) {
     page.leaf("p", "", &summary_words(fit));
-    terms(page, fit);
-    anova(page, fit);
+    terms(page, input.project, fit);
+    anova(page, input.project, fit);
     goodness(page, fit);
     page.element("div", "curves", |page| {
         for drawing in residual_plots(input.project, fit) {
@@ -91,15 +91,27 @@ fn probability(value: &Known<f64>) -> Cell {
     }
 }
 
-/// Term names as people write products and squares.
-fn term_words(name: &str) -> String {
+/// Term names as people write products and squares, with the labels of the settings.
+fn term_words(project: &Project, name: &str) -> String {
     if name == "1" {
         return "intercept".to_owned();
     }
-    name.replace("^2", "²").replace('*', " × ")
+    let factors: Vec<String> = name
+        .split('*')
+        .map(|factor| {
+            let id_end = factor.find(['^', '[']).unwrap_or(factor.len());
+            let (id, rest) = factor.split_at(id_end);
+            let label = project
+                .setting(id.trim_matches('`'))
+                .map(|setting| in_sentence(&setting.label));
+            let rest = rest.replace("^2", "²").replace('[', " [");
+            format!("{}{rest}", label.unwrap_or_else(|| id.to_owned()))
+        })
+        .collect();
+    factors.join(" × ")
 }
 
-fn terms(page: &mut Html, fit: &QualityFit) {
+fn terms(page: &mut Html, project: &Project, fit: &QualityFit) {
     page.leaf("h3", "", "Terms");
     let mut table = Table::new()
         .words("term")
@@ -118,10 +130,16 @@ fn terms(page: &mut Html, fit: &QualityFit) {
         let aliases: Vec<String> = coefficient
             .aliased_with
             .iter()
-            .map(|part| format!("{} ({})", term_words(&part.term), plain(part.coefficient)))
+            .map(|part| {
+                format!(
+                    "{} ({})",
+                    term_words(project, &part.term),
+                    plain(part.coefficient)
+                )
+            })
             .collect();
         table.row([
-            term_words(&coefficient.name).into(),
+            term_words(project, &coefficient.name).into(),
             known(&coefficient.estimate),
             blank(&coefficient.standard_error),
             interval,
@@ -144,7 +162,7 @@ fn blank(value: &Known<f64>) -> Cell {
         .map_or_else(|_| Cell::default(), |value| plain(*value).into())
 }
 
-fn anova(page: &mut Html, fit: &QualityFit) {
+fn anova(page: &mut Html, project: &Project, fit: &QualityFit) {
     page.leaf("h3", "", "Analysis of variance, each term given all others");
     let mut table = Table::new()
         .words("source")
@@ -159,7 +177,7 @@ fn anova(page: &mut Html, fit: &QualityFit) {
             .as_ref()
             .map_or_else(|_| Cell::default(), |p| probability(&Ok(*p)));
         table.row([
-            term_words(&row.name).into(),
+            term_words(project, &row.name).into(),
             known(&row.sum_of_squares),
             row.df.to_string().into(),
             blank(&row.mean_square),

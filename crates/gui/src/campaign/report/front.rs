@@ -57,7 +57,7 @@ pub(super) fn summary(page: &mut Html, input: &ReportInput<'_>) {
                 .project
                 .quality(&answer.quality)
                 .map_or("", |quality| quality.label.as_str());
-            if let Some(drawing) = quality_chart(input, map, [620.0, 400.0]) {
+            if let Some(drawing) = quality_chart(input, map, [TEXT_WIDTH, 440.0]) {
                 page.element("figure", "", |page| {
                     page.drawing(&drawing);
                     page.leaf(
@@ -168,7 +168,7 @@ fn goal_row(line: &GoalLine) -> Vec<Cell> {
 
 /// The chosen settings as knobs with what they are held to, and the check runs.
 pub(super) fn recipe(page: &mut Html, input: &ReportInput<'_>) {
-    ReportInput::section(page, "Recipe card", |page| {
+    ReportInput::kept_section(page, "Recipe card", |page| {
         if input.project.choice.is_none() {
             page.leaf(
                 "p",

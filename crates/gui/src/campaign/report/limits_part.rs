@@ -26,7 +26,7 @@ pub(super) fn limits(page: &mut Html, input: &ReportInput<'_>) {
             );
             return;
         }
-        if let Some(drawing) = window_chart(input, [620.0, 400.0]) {
+        if let Some(drawing) = window_chart(input, [TEXT_WIDTH, 400.0]) {
             page.element("figure", "", |page| {
                 page.drawing(&drawing);
                 page.element("figcaption", "", |page| {
@@ -106,7 +106,7 @@ fn limit_row(run: &Run, judged: Option<&RunJudgement>) -> Vec<Cell> {
         let defects: Vec<&str> = broken.iter().map(|limit| limit.id.defect()).collect();
         cells.extend([
             Cell::classed(names.join("; "), "warn"),
-            values.join("; ").into(),
+            Cell::classed(values.join("; "), "value"),
             margin_words(judgement).into(),
             defects.join(" ").into(),
         ]);
@@ -118,7 +118,7 @@ fn binding_cells(judgement: &Judgement) -> Vec<Cell> {
     judgement.binding().map_or_else(Vec::new, |limit| {
         vec![
             in_sentence(limit.id.label()).into(),
-            comparison(limit).into(),
+            Cell::classed(comparison(limit), "value"),
             margin_words(judgement).into(),
             Cell::classed(limit.id.defect(), "quiet"),
         ]
@@ -158,7 +158,7 @@ fn switched_off(page: &mut Html, project: &Project) {
 
 /// The roll to scale and the amounts.
 pub(super) fn roll(page: &mut Html, input: &ReportInput<'_>) {
-    ReportInput::section(page, "Roll and amounts", |page| {
+    ReportInput::kept_section(page, "Roll and amounts", |page| {
         let strip = foil_strip(input.project, &input.roll, &input.judgements);
         page.element("figure", "", |page| {
             page.drawing(&strip.draw("The roll to scale", TEXT_WIDTH));
@@ -194,7 +194,7 @@ pub(super) fn roll(page: &mut Html, input: &ReportInput<'_>) {
 
 /// Every caution, the closing sentence last.
 pub(super) fn cautions(page: &mut Html, input: &ReportInput<'_>) {
-    ReportInput::section(page, "Cautions", |page| {
+    ReportInput::kept_section(page, "Cautions", |page| {
         page.element("ul", "cautions", |page| {
             for caution in all_cautions(&input.judgements) {
                 page.leaf("li", "", &caution);

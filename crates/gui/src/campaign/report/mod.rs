@@ -309,6 +309,15 @@ impl<'a> ReportInput<'a> {
         }
     }
 
+    /// A part with its heading, short enough to stay on one page.
+    fn kept_section(page: &mut Html, heading: &str, fill: impl FnOnce(&mut Html)) {
+        page.element("section", "kept", |page| {
+            page.leaf("h2", "", heading);
+            fill(page);
+        });
+        page.new_line();
+    }
+
     /// A part with its heading.
     fn section(page: &mut Html, heading: &str, fill: impl FnOnce(&mut Html)) {
         page.element("section", "", |page| {

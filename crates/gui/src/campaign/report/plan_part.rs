@@ -4,13 +4,15 @@ use super::ReportInput;
 use super::front::with_unit;
 use crate::campaign::answers::goal_words;
 use crate::campaign::card::{Card, Entry, Field};
+use crate::campaign::decimals::shared_decimals;
 use crate::campaign::html::{Cell, Html, Table};
 use crate::campaign::project::{
     EffortClass, Importance, Outcome, PlanRecord, Project, QualityKind, QualityScale, Question,
-    Reading, Run, SettingEntry, SettingValue, Variation,
+    Reading, ReadingValue, Run, SettingEntry, SettingValue, Variation,
 };
 use crate::campaign::run_sheet::{moment, written_reading};
 use crate::campaign::sentence_case::in_sentence;
+use crate::number_text::format_number;
 
 /// Columns of readings that stand beside each other on an upright page.
 const READINGS_ACROSS: usize = 8;
@@ -76,7 +78,7 @@ fn card_row(field: Field, entry: &Entry) -> Vec<Cell> {
 /// Settings with ranges and effort; film qualities with goals.
 pub(super) fn settings(page: &mut Html, input: &ReportInput<'_>) {
     let project = input.project;
-    ReportInput::section(page, "Settings", |page| {
+    ReportInput::kept_section(page, "Settings", |page| {
         let mut table = Table::new()
             .words("setting")
             .words("unit")
@@ -88,7 +90,7 @@ pub(super) fn settings(page: &mut Html, input: &ReportInput<'_>) {
         }
         table.write(page, "");
     });
-    ReportInput::section(page, "Goals", |page| {
+    ReportInput::kept_section(page, "Goals", |page| {
         let mut table = Table::new()
             .words("film quality")
             .words("unit")
@@ -154,7 +156,7 @@ fn variation_words(variation: &Variation) -> String {
 
 /// The plan as it was made, and every run as it was run.
 pub(super) fn plan(page: &mut Html, input: &ReportInput<'_>) {
-    ReportInput::section(page, "Plan as made", |page| match &input.project.plan {
+    ReportInput::kept_section(page, "Plan as made", |page| match &input.project.plan {
         Some(plan) => plan_record(page, plan),
         None => page.leaf(
             "p",
@@ -202,7 +204,7 @@ fn plan_record(page: &mut Html, plan: &PlanRecord) {
         table.row([name.into(), value.into()]);
     }
     for (name, value) in &plan.options {
-        table.row([name.as_str().into(), value.as_str().into()]);
+        table.row([name.replace('_', " ").into(), value.as_str().into()]);
     }
     table.write(page, "narrow");
     for note in &plan.notes {
@@ -216,13 +218,15 @@ fn runs_table(page: &mut Html, project: &Project, settings: &[&SettingEntry]) {
         table = table.numbers(in_sentence(&setting.label), setting.unit.clone());
     }
     table = table.words("film").words("note");
+    let decimals: Vec<usize> = settings
+        .iter()
+        .map(|setting| decimals_of_setting(project, &setting.id))
+        .collect();
     for run in &project.runs {
         let mut cells: Vec<Cell> = vec![run.number.to_string().into(), run.role.key().into()];
-        cells.extend(
-            settings
-                .iter()
-                .map(|setting| setting_cell(run, &setting.id)),
-        );
+        let pairs = settings.iter().zip(&decimals);
+        cells
+            .extend(pairs.map(|(setting, n_decimals)| setting_cell(run, &setting.id, *n_decimals)));
         cells.push(film_cell(&run.outcome));
         let purpose = run
             .on_purpose
@@ -238,8 +242,11 @@ fn runs_table(page: &mut Html, project: &Project, settings: &[&SettingEntry]) {
     table.write(page, "small");
 }
 
-fn setting_cell(run: &Run, id: &str) -> Cell {
-    let text = |value: &SettingValue| value.to_string().replace('-', "\u{2212}");
+fn setting_cell(run: &Run, id: &str, n_decimals: usize) -> Cell {
+    let text = |value: &SettingValue| match value {
+        SettingValue::Number(number) => format_number(*number, n_decimals),
+        SettingValue::Level(level) => level.clone(),
+    };
     match (run.setting(id), run.planned.get(id)) {
         (Some(as_run), Some(planned)) if as_run != planned => Cell::classed(
             format!("{} ({})", text(as_run), text(planned)),
@@ -248,6 +255,15 @@ fn setting_cell(run: &Run, id: &str) -> Cell {
         (Some(as_run), _) => text(as_run).into(),
         (None, _) => Cell::default(),
     }
+}
+
+/// Decimals for all values of a setting, planned and run.
+fn decimals_of_setting(project: &Project, id: &str) -> usize {
+    let values = project
+        .runs
+        .iter()
+        .flat_map(|run| [run.setting(id), run.planned.get(id)]);
+    shared_decimals(values.flatten().filter_map(SettingValue::number))
 }
 
 fn film_cell(outcome: &Outcome) -> Cell {
@@ -313,25 +329,52 @@ fn readings_table(
     for (_, heading, unit, _) in columns {
         table = table.numbers(heading.as_str(), unit.as_str());
     }
+    let decimals: Vec<usize> = columns
+        .iter()
+        .map(|(quality, ..)| decimals_of_quality(project, quality))
+        .collect();
     for run in &project.runs {
-        let cells = columns.iter().map(|(quality, _, _, place)| {
-            let values: Vec<String> = run
-                .readings
-                .iter()
-                .filter(|reading| reading.quality == *quality && reading.place == *place)
-                .map(|reading| {
-                    let mark = if reading.set_aside.is_some() { "*" } else { "" };
-                    format!(
-                        "{}{mark}",
-                        written_reading(&reading.value).replace('-', "\u{2212}")
-                    )
-                })
-                .collect();
-            Cell::from(values.join("; "))
-        });
+        let cells = columns
+            .iter()
+            .zip(&decimals)
+            .map(|((quality, _, _, place), n_decimals)| {
+                let readings = run.readings.iter();
+                let here = readings
+                    .filter(|reading| reading.quality == *quality && reading.place == *place);
+                let values: Vec<String> = here
+                    .map(|reading| reading_words(reading, *n_decimals))
+                    .collect();
+                Cell::from(values.join("; "))
+            });
         table.row(std::iter::once(Cell::from(run.number.to_string())).chain(cells));
     }
     table.write(page, "small");
+}
+
+/// Decimals for all readings of a quality.
+fn decimals_of_quality(project: &Project, quality: &str) -> usize {
+    let readings = project.runs.iter().flat_map(|run| &run.readings);
+    let numbers = readings
+        .filter(|reading| reading.quality == quality)
+        .filter_map(|reading| match reading.value {
+            ReadingValue::Exact(value)
+            | ReadingValue::Below(value)
+            | ReadingValue::Above(value) => Some(value),
+            ReadingValue::Class(_) => None,
+        });
+    shared_decimals(numbers)
+}
+
+/// A reading in the decimals of its column; what was set aside bears a star.
+fn reading_words(reading: &Reading, n_decimals: usize) -> String {
+    let mark = if reading.set_aside.is_some() { "*" } else { "" };
+    let text = match &reading.value {
+        ReadingValue::Exact(value) => format_number(*value, n_decimals),
+        ReadingValue::Below(value) => format!("< {}", format_number(*value, n_decimals)),
+        ReadingValue::Above(value) => format!("> {}", format_number(*value, n_decimals)),
+        ReadingValue::Class(name) => name.clone(),
+    };
+    format!("{text}{mark}")
 }
 
 fn aside(page: &mut Html, project: &Project) {

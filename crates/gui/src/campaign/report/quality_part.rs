@@ -2,7 +2,7 @@
 
 use super::figures::{curve_chart, effect_bars, quality_chart, shared_range};
 use super::front::{held_words, marks_words};
-use super::{QualityAnswer, ReportInput};
+use super::{QualityAnswer, ReportInput, TEXT_WIDTH};
 use crate::campaign::answers::goal_words;
 use crate::campaign::html::Html;
 use crate::campaign::project::QualityScale;
@@ -37,7 +37,7 @@ fn quality(page: &mut Html, input: &ReportInput<'_>, answer: &QualityAnswer) {
     if let Some(drawing) = answer
         .map
         .as_ref()
-        .and_then(|map| quality_chart(input, map, [540.0, 350.0]))
+        .and_then(|map| quality_chart(input, map, [TEXT_WIDTH, 350.0]))
     {
         page.element("figure", "", |page| {
             page.drawing(&drawing);

@@ -1,5 +1,6 @@
 //! Which knobs are turned from run to run, and what is written for each run.
 
+use crate::campaign::decimals::shared_decimals;
 use crate::campaign::project::{Project, Role, Run, SettingEntry, SettingValue, Settings};
 use crate::campaign::resolve::{Resolved, resolve};
 use crate::number_text::format_number;
@@ -163,12 +164,7 @@ fn written_settings(values: &[Option<&SettingValue>], step: Option<f64>) -> Vec<
     let numbers = values
         .iter()
         .filter_map(|value| value.and_then(SettingValue::number));
-    let n_decimals = step
-        .into_iter()
-        .chain(numbers)
-        .map(decimals_of)
-        .max()
-        .unwrap_or(0);
+    let n_decimals = shared_decimals(step.into_iter().chain(numbers));
     values
         .iter()
         .map(|value| match value {
@@ -177,18 +173,6 @@ fn written_settings(values: &[Option<&SettingValue>], step: Option<f64>) -> Vec<
             None => String::new(),
         })
         .collect()
-}
-
-/// Decimals that a chosen value needs, at most four: nobody sets a machine finer.
-fn decimals_of(value: f64) -> usize {
-    const MOST: usize = 4;
-    (0..MOST)
-        .find(|n_decimals| {
-            let text = format!("{value:.n_decimals$}");
-            text.parse::<f64>()
-                .is_ok_and(|rounded| (rounded - value).abs() <= 1e-9 * value.abs())
-        })
-        .unwrap_or(MOST)
 }
 
 /// Computed values with decimals that keep three digits of the largest and two of the smallest.
