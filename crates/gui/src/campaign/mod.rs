@@ -12,6 +12,7 @@ pub mod card_fields;
 pub mod check_word;
 pub mod clock;
 pub mod command;
+pub mod decimals;
 pub mod documents;
 pub mod extrapolation;
 pub mod factors;
