@@ -1,6 +1,6 @@
 //! The line as a picture: the web from unwinder to rewinder with its stations standing on it, in outline.
 
-use super::drawing::{Drawing, Frame, Look, Point, Step, Stroke, Words};
+use super::drawing::{Anchor, Drawing, Frame, Look, Point, Step, Stroke, Words};
 use super::paper::{HATCH, INK, INK2, PAPER};
 use super::text_width::{fitted, text_width};
 
@@ -134,13 +134,25 @@ fn center(station: Station, column: &Frame) -> f64 {
 }
 
 fn words(drawing: &mut Drawing, stop: &Stop, column: &Frame) {
-    let name = fitted(&stop.name, NAME_SIZE, true, column.width + GAP / 2.0);
-    drawing.words(Words::new([column.x, NAME_Y], name, NAME_SIZE, INK).bold());
+    // Words at the right end of the page end there, however wide the reader's face is.
+    let is_last = column.right() > drawing.width - 1.0 && column.x > 0.0;
+    let (x, anchor) = if is_last {
+        (column.right(), Anchor::End)
+    } else {
+        (column.x, Anchor::Start)
+    };
+    let room = column.width + GAP / 2.0;
+    let name = fitted(&stop.name, NAME_SIZE, true, room);
+    drawing.words(
+        Words::new([x, NAME_Y], name, NAME_SIZE, INK)
+            .bold()
+            .anchored(anchor),
+    );
     let mut y = NAME_Y;
     for line in &stop.lines {
         y += LINE_PITCH;
-        let line = fitted(line, LINE_SIZE, false, column.width + GAP / 2.0);
-        drawing.words(Words::new([column.x, y], line, LINE_SIZE, INK2));
+        let line = fitted(line, LINE_SIZE, false, room);
+        drawing.words(Words::new([x, y], line, LINE_SIZE, INK2).anchored(anchor));
     }
 }
 

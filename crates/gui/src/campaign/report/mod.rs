@@ -318,6 +318,15 @@ impl<'a> ReportInput<'a> {
         page.new_line();
     }
 
+    /// A part with its heading, on a page of its own.
+    fn page_section(page: &mut Html, heading: &str, fill: impl FnOnce(&mut Html)) {
+        page.element("section", "new-page", |page| {
+            page.leaf("h2", "", heading);
+            fill(page);
+        });
+        page.new_line();
+    }
+
     /// A part with its heading.
     fn section(page: &mut Html, heading: &str, fill: impl FnOnce(&mut Html)) {
         page.element("section", "", |page| {

@@ -8,9 +8,9 @@ use crate::campaign::decimals::shared_decimals;
 use crate::campaign::html::{Cell, Html, Table};
 use crate::campaign::project::{
     EffortClass, Importance, Outcome, PlanRecord, Project, QualityKind, QualityScale, Question,
-    Reading, ReadingValue, Run, SettingEntry, SettingValue, Variation,
+    Reading, Run, SettingEntry, SettingValue, Variation,
 };
-use crate::campaign::run_sheet::{moment, written_reading};
+use crate::campaign::run_sheet::{decimals_of_quality, moment, written_reading};
 use crate::campaign::sentence_case::in_sentence;
 use crate::number_text::format_number;
 
@@ -223,7 +223,10 @@ fn runs_table(page: &mut Html, project: &Project, settings: &[&SettingEntry]) {
         .map(|setting| decimals_of_setting(project, &setting.id))
         .collect();
     for run in &project.runs {
-        let mut cells: Vec<Cell> = vec![run.number.to_string().into(), run.role.key().into()];
+        let mut cells: Vec<Cell> = vec![
+            run.number.to_string().into(),
+            Cell::classed(run.role.key(), "value"),
+        ];
         let pairs = settings.iter().zip(&decimals);
         cells
             .extend(pairs.map(|(setting, n_decimals)| setting_cell(run, &setting.id, *n_decimals)));
@@ -351,30 +354,10 @@ fn readings_table(
     table.write(page, "small");
 }
 
-/// Decimals for all readings of a quality.
-fn decimals_of_quality(project: &Project, quality: &str) -> usize {
-    let readings = project.runs.iter().flat_map(|run| &run.readings);
-    let numbers = readings
-        .filter(|reading| reading.quality == quality)
-        .filter_map(|reading| match reading.value {
-            ReadingValue::Exact(value)
-            | ReadingValue::Below(value)
-            | ReadingValue::Above(value) => Some(value),
-            ReadingValue::Class(_) => None,
-        });
-    shared_decimals(numbers)
-}
-
 /// A reading in the decimals of its column; what was set aside bears a star.
 fn reading_words(reading: &Reading, n_decimals: usize) -> String {
     let mark = if reading.set_aside.is_some() { "*" } else { "" };
-    let text = match &reading.value {
-        ReadingValue::Exact(value) => format_number(*value, n_decimals),
-        ReadingValue::Below(value) => format!("< {}", format_number(*value, n_decimals)),
-        ReadingValue::Above(value) => format!("> {}", format_number(*value, n_decimals)),
-        ReadingValue::Class(name) => name.clone(),
-    };
-    format!("{text}{mark}")
+    format!("{}{mark}", written_reading(&reading.value, n_decimals))
 }
 
 fn aside(page: &mut Html, project: &Project) {
@@ -395,13 +378,14 @@ fn aside(page: &mut Html, project: &Project) {
             format!("{label}, {}", reading.place)
         }
     };
+    let decimals = |reading: &Reading| decimals_of_quality(project, &reading.quality);
     let mut lines = Vec::new();
     for (run, reading) in all() {
         if let Some(reason) = &reading.set_aside {
             lines.push(format!(
                 "* run {run}, {}: {} set aside: {reason}",
                 name(reading),
-                written_reading(&reading.value)
+                written_reading(&reading.value, decimals(reading))
             ));
         }
         for earlier in &reading.earlier {
@@ -413,7 +397,7 @@ fn aside(page: &mut Html, project: &Project) {
             lines.push(format!(
                 "run {run}, {}: earlier value {}{when}",
                 name(reading),
-                written_reading(&earlier.value)
+                written_reading(&earlier.value, decimals(reading))
             ));
         }
     }

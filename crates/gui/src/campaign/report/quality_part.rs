@@ -14,7 +14,7 @@ pub(super) fn answers(page: &mut Html, input: &ReportInput<'_>) {
             .project
             .quality(&answer.quality)
             .map_or(answer.quality.as_str(), |quality| quality.label.as_str());
-        ReportInput::section(page, label, |page| quality(page, input, answer));
+        ReportInput::page_section(page, label, |page| quality(page, input, answer));
     }
 }
 

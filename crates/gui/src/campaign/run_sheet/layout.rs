@@ -35,15 +35,15 @@ const SMALL_SIZE: f64 = 7.0;
 /// Room for the rows of readings on a page, and the height of such a row.
 const READINGS: (f64, f64) = (148.0, 9.0);
 
-/// Rows of readings on a page.
-pub(super) fn n_readings_down() -> usize {
+/// Rows of readings on each page of as few as hold `n_runs`, all about equally full.
+pub(super) fn n_readings_down(n_runs: usize) -> usize {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "a quotient of two constants"
     )]
-    let n_down = (READINGS.0 / READINGS.1) as usize;
-    n_down
+    let most = (READINGS.0 / READINGS.1) as usize;
+    n_runs.div_ceil(n_runs.div_ceil(most).max(1)).max(1)
 }
 
 /// Widths of the columns of settings, as wide as their longest words where there is room for that.
@@ -183,6 +183,13 @@ fn counts(heights: &[f64], room: f64) -> Vec<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn pages_of_readings_are_about_equally_full() {
+        assert_eq!(n_readings_down(19), 10);
+        assert_eq!(n_readings_down(16), 16);
+        assert_eq!(n_readings_down(0), 1);
+    }
 
     #[test]
     fn rows_fill_pages_and_none_is_lost() {

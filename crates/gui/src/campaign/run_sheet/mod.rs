@@ -14,9 +14,9 @@ use wetlane_physics::Verdict;
 
 pub(super) use self::knob_columns::knob_of;
 use self::knob_columns::{KnobColumn, knob_columns};
-pub use self::table::TableError;
 use super::card::Field;
 use super::check_word::check_word;
+use super::decimals::shared_decimals;
 use super::feasibility::{Judgement, RunJudgement};
 use super::limit_words::in_short;
 use super::project::{
@@ -256,7 +256,9 @@ fn row(
         done: done(project, run),
         readings: readings
             .iter()
-            .map(|column| present_readings(run, column))
+            .map(|column| {
+                present_readings(run, column, decimals_of_quality(project, &column.quality))
+            })
             .collect(),
     }
 }
@@ -371,21 +373,36 @@ fn reading_columns(project: &Project) -> Vec<ReadingColumn> {
 }
 
 /// The readings of a run that belong into a box, repeats in their order.
-fn present_readings(run: &Run, column: &ReadingColumn) -> String {
+fn present_readings(run: &Run, column: &ReadingColumn, n_decimals: usize) -> String {
     let values: Vec<String> = run
         .readings
         .iter()
         .filter(|reading| reading.quality == column.quality && reading.place == column.place)
-        .map(|reading| written_reading(&reading.value))
+        .map(|reading| written_reading(&reading.value, n_decimals))
         .collect();
     values.join("; ")
 }
 
-pub(super) fn written_reading(value: &ReadingValue) -> String {
+/// Decimals for all readings of a quality.
+pub(super) fn decimals_of_quality(project: &Project, quality: &str) -> usize {
+    let readings = project.runs.iter().flat_map(|run| &run.readings);
+    let numbers = readings
+        .filter(|reading| reading.quality == quality)
+        .filter_map(|reading| match reading.value {
+            ReadingValue::Exact(value)
+            | ReadingValue::Below(value)
+            | ReadingValue::Above(value) => Some(value),
+            ReadingValue::Class(_) => None,
+        });
+    shared_decimals(numbers)
+}
+
+/// A reading as people write it.
+pub(super) fn written_reading(value: &ReadingValue, n_decimals: usize) -> String {
     match value {
-        ReadingValue::Exact(number) => number.to_string(),
-        ReadingValue::Below(number) => format!("< {number}"),
-        ReadingValue::Above(number) => format!("> {number}"),
+        ReadingValue::Exact(number) => format_number(*number, n_decimals),
+        ReadingValue::Below(number) => format!("< {}", format_number(*number, n_decimals)),
+        ReadingValue::Above(number) => format!("> {}", format_number(*number, n_decimals)),
         ReadingValue::Class(name) => name.clone(),
     }
 }
@@ -567,11 +584,8 @@ impl RunSheet {
         page::write(self)
     }
 
-    /// The sheet as comma-separated values, one row a run, with a byte order mark.
-    ///
-    /// # Errors
-    /// [`TableError`] if the rows cannot be put together.
-    pub fn to_csv(&self) -> Result<String, TableError> {
+    /// The sheet as comma-separated values (RFC 4180), one row a run, with a byte order mark.
+    pub fn to_csv(&self) -> String {
         table::write(self)
     }
 }

@@ -34,7 +34,7 @@ pub(super) fn write(sheet: &RunSheet) -> String {
                 .readings
                 .iter()
                 .position(|column| Some(column) == columns.first());
-            for rows in sheet.rows.chunks(n_readings_down()) {
+            for rows in sheet.rows.chunks(n_readings_down(sheet.rows.len())) {
                 readings_page(page, sheet, rows, columns, first.unwrap_or(0));
             }
         }

@@ -7,32 +7,34 @@ use super::{RunSheet, SheetRow};
 use crate::campaign::project::Outcome;
 use crate::figure::markup::plain;
 
-/// Why a table could not be written.
-#[derive(Debug, thiserror::Error)]
-pub enum TableError {
-    /// The rows could not be put together.
-    #[error("the table could not be written: {0}")]
-    Write(#[from] csv::Error),
-    /// The last rows could not be put together.
-    #[error("the table could not be finished: {0}")]
-    Finish(String),
-}
-
 /// A byte order mark, without which spreadsheets misread µ and °.
 const MARK: &str = "\u{feff}";
 
 /// Writes the table.
-pub(super) fn write(sheet: &RunSheet) -> Result<String, TableError> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(heads(sheet))?;
+pub(super) fn write(sheet: &RunSheet) -> String {
+    let mut text = MARK.to_owned();
+    push_record(&mut text, &heads(sheet));
     for row in &sheet.rows {
-        writer.write_record(cells(sheet, row))?;
+        push_record(&mut text, &cells(sheet, row));
     }
-    let bytes = writer
-        .into_inner()
-        .map_err(|error| TableError::Finish(error.to_string()))?;
-    let text = String::from_utf8(bytes).map_err(|error| TableError::Finish(error.to_string()))?;
-    Ok(format!("{MARK}{text}"))
+    text
+}
+
+/// A line of RFC 4180: cells with a comma, a quotation mark or blanks at an end stand in quotation marks.
+fn push_record(text: &mut String, cells: &[String]) {
+    for (index, cell) in cells.iter().enumerate() {
+        if index > 0 {
+            text.push(',');
+        }
+        if cell.contains([',', '"', '\n', '\r']) || cell.trim() != cell {
+            text.push('"');
+            text.push_str(&cell.replace('"', "\"\""));
+            text.push('"');
+        } else {
+            text.push_str(cell);
+        }
+    }
+    text.push_str("\r\n");
 }
 
 fn heads(sheet: &RunSheet) -> Vec<String> {
