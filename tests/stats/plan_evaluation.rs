@@ -94,11 +94,11 @@ fn six_standard_plans_have_the_computed_criteria() {
             "g_efficiency_p_over_n_vmax",
             own.g_efficiency.clone().unwrap() / 100.0,
         );
-        // Within the gap of 1e-3 that the search of the optimum leaves, and never above.
+        // Within the gap of 2e-4 that the search of the optimum leaves, and never above.
         let of_best = own.d_efficiency_of_best.clone().unwrap() / 100.0;
         let wanted = number(&case["d_efficiency_vs_continuous"]);
         assert!(
-            (of_best / wanted - 1.0).abs() < 1.1e-3 && of_best < wanted * (1.0 + 1e-9),
+            (of_best / wanted - 1.0).abs() < 2.5e-4 && of_best < wanted * (1.0 + 1e-9),
             "{name}: {of_best} {wanted}"
         );
         assert_all_close(&own.leverages, &case["leverages"], name);
@@ -155,13 +155,10 @@ fn a_rotatable_plan_has_equal_variance_on_circles() {
 #[test]
 fn continuous_optima_of_the_quadratic_are_the_published_ones() {
     // optimal-designs-quadratic-cube.json: Farrell, Kiefer & Walbran (1967), Atkinson & Donev (1992); maximum variance
-    // = p to 1e-10 proves the optimum. The bound lies above it by at most the gap: (1 + 1e-3) per column.
+    // = p to 1e-10 proves the optimum. The bound lies above it by at most the gap that the search leaves, 2e-4 per column.
     let reference = Reference::open("optimal-designs-quadratic-cube");
     for (k, case) in reference.data("continuous").as_object().unwrap() {
         let k: usize = k.parse().unwrap();
-        if k > 5 {
-            continue;
-        }
         let space = letters(k);
         let design = built(&space, DesignKind::FullFactorial, |request| {
             request.n_levels = vec![Some(3); k];
@@ -174,7 +171,7 @@ fn continuous_optima_of_the_quadratic_are_the_published_ones() {
             "{k}: {reference_value} {wanted}"
         );
         assert!(
-            reference_value <= wanted * (1.0 + 1.1e-3),
+            reference_value <= wanted * (1.0 + 2.5e-4),
             "{k}: {reference_value} {wanted}"
         );
     }

@@ -31,9 +31,12 @@ const MAX_SEARCHED_RUNS: usize = 2000;
 /// Up to this many runs a plan is small: many short, blunt starts find more than few long, sharp ones (by trial).
 const SMALL_PLAN: usize = 28;
 
-/// Exchanges that are tried in all starts together when no budget is given, times the number of runs: one to two
-/// seconds of one thread (measured).
-const DEFAULT_WORK: usize = 250_000_000;
+/// Exchanges that are tried in all starts together when no budget is given, times the number of runs and
+/// [`WORK_BESIDE_RUNS`]: about one second of one thread (measured).
+const DEFAULT_WORK: usize = 150_000_000;
+
+/// What an exchange costs beside its runs, counted in runs (measured).
+const WORK_BESIDE_RUNS: usize = 20;
 
 /// The points of the best Latin hypercube that was found.
 pub(crate) fn points(
@@ -202,10 +205,10 @@ fn search(
     progress: &Progress<'_>,
 ) -> (Found, SearchRecord, Vec<DesignNote>) {
     let budget = request.search_budget.unwrap_or_else(|| {
-        let n_starts = if n_runs <= SMALL_PLAN { 40 } else { 6 };
+        let n_starts = if n_runs <= SMALL_PLAN { 40 } else { 4 };
         SearchBudget {
             n_starts,
-            n_trials: DEFAULT_WORK / (n_runs.max(10) * n_starts),
+            n_trials: DEFAULT_WORK / ((n_runs + WORK_BESIDE_RUNS) * n_starts),
         }
     });
     let is_searched = n_runs <= MAX_SEARCHED_RUNS && budget.n_starts > 0 && !columns.is_empty();

@@ -10,6 +10,7 @@ mod orthonormal;
 mod prediction_variance;
 mod region;
 mod set_ups;
+mod symmetric_optimum;
 mod term_power;
 
 use crate::alias::{AliasPair, alias_pairs, ordered_qr};

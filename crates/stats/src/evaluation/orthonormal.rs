@@ -50,6 +50,11 @@ impl OrthonormalRows {
         self.recipes.len()
     }
 
+    /// How the columns are made, in column order.
+    pub(crate) fn recipes(&self) -> &[ColumnRecipe] {
+        &self.recipes
+    }
+
     /// The rows of a plan: `n_runs` × `n_columns`. The points must be of the space.
     pub(crate) fn matrix(&self, points: &[CodedPoint], blocks: Option<&Blocks>) -> DMatrix<f64> {
         let mut matrix = DMatrix::zeros(points.len(), self.n_columns());
@@ -177,7 +182,7 @@ fn helmert_rows(n_levels: usize) -> Vec<Vec<f64>> {
 }
 
 /// `x^exponent` by repeated multiplication, the same on every machine.
-fn power(x: f64, exponent: u32) -> f64 {
+pub(crate) fn power(x: f64, exponent: u32) -> f64 {
     (0..exponent).map(|_| x).product()
 }
 

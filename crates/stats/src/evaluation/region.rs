@@ -91,6 +91,24 @@ impl Region<'_> {
             .collect()
     }
 
+    /// Feasible ones of `n` settings spread over the grid of ends and middles, for spaces whose whole grid is too large.
+    pub(crate) fn sample_of_grid(&self, n: usize) -> Vec<CodedPoint> {
+        let free = Region {
+            space: self.space,
+            is_feasible: None,
+        };
+        let mut points = free.sample(n);
+        for point in &mut points {
+            for (factor, value) in self.space.factors().iter().zip(&mut point.0) {
+                if let (FactorKind::Continuous { .. }, Value::Number(x)) = (factor.kind(), value) {
+                    *x = (1.5 * *x).round();
+                }
+            }
+        }
+        points.retain(|point| self.contains(point));
+        points
+    }
+
     /// Climbs from a feasible setting, one coordinate at a time with shrinking steps, to a local maximum.
     pub(crate) fn climb(
         &self,
