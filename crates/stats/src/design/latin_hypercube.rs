@@ -31,9 +31,12 @@ const MAX_SEARCHED_RUNS: usize = 2000;
 /// Up to this many runs a plan is small: many short, blunt starts find more than few long, sharp ones (by trial).
 const SMALL_PLAN: usize = 28;
 
-/// Exchanges that are tried in all starts together when no budget is given, times the number of runs and
-/// [`WORK_BESIDE_RUNS`]: about one second of one thread (measured).
-const DEFAULT_WORK: usize = 150_000_000;
+/// Starts of small and of large plans when no budget is given.
+const DEFAULT_STARTS: (usize, usize) = (40, 2);
+
+/// Exchanges that are tried in all starts of small and of large plans when no budget is given, times the number of runs
+/// and [`WORK_BESIDE_RUNS`]: about half a second and two seconds of one thread (measured).
+const DEFAULT_WORK: (usize, usize) = (250_000_000, 800_000_000);
 
 /// What an exchange costs beside its runs, counted in runs (measured).
 const WORK_BESIDE_RUNS: usize = 20;
@@ -205,10 +208,14 @@ fn search(
     progress: &Progress<'_>,
 ) -> (Found, SearchRecord, Vec<DesignNote>) {
     let budget = request.search_budget.unwrap_or_else(|| {
-        let n_starts = if n_runs <= SMALL_PLAN { 40 } else { 4 };
+        let (n_starts, work) = if n_runs <= SMALL_PLAN {
+            (DEFAULT_STARTS.0, DEFAULT_WORK.0)
+        } else {
+            (DEFAULT_STARTS.1, DEFAULT_WORK.1)
+        };
         SearchBudget {
             n_starts,
-            n_trials: DEFAULT_WORK / ((n_runs + WORK_BESIDE_RUNS) * n_starts),
+            n_trials: work / ((n_runs + WORK_BESIDE_RUNS) * n_starts),
         }
     });
     let is_searched = n_runs <= MAX_SEARCHED_RUNS && budget.n_starts > 0 && !columns.is_empty();
@@ -350,7 +357,7 @@ impl Starts<'_> {
     /// already (all chosen by trial on 5 to 50 runs of 2 to 5 factors).
     fn schedule(&self, index: usize) -> Schedule {
         let (sharpness, thresholds) = match (self.n_runs <= SMALL_PLAN, index % 4) {
-            _ if index == 0 => (Sharpness::ThirtyTwo, (0.0, 0.02)),
+            (true, _) if index == 0 => (Sharpness::ThirtyTwo, (0.0, 0.02)),
             (true, 1) => (Sharpness::Sixteen, (1.0, 0.1)),
             (true, 2) => (Sharpness::Eight, (0.3, 0.05)),
             (true, _) => (Sharpness::Eight, (1.0, 0.1)),

@@ -210,7 +210,7 @@ pub struct DesignRequest {
     /// Natural settings that axial points must not pass, one entry a factor; points beyond are moved to the limit.
     /// Empty: no limits.
     pub hard_limits: Vec<Option<(f64, f64)>>,
-    /// How long to search for a Latin hypercube; `None`: about one second of one thread.
+    /// How long to search for a Latin hypercube; `None`: half a second to two seconds of one thread.
     pub search_budget: Option<SearchBudget>,
     /// Number of centre runs, in all replicates and blocks together, at each combination of the levels of factors
     /// without a middle (see [`CentrePlacement`]). `None`: the family's default.
