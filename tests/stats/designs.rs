@@ -7,7 +7,9 @@ use wetlane_stats::design::{
     ALGORITHM_VERSION, CentrePlacement, Design, DesignError, DesignKind, DesignNote, DesignRequest,
     MAX_RUNS, OrderRule, Progress, RunRole, SearchBudget, Seed, build, nearest_settable, settable,
 };
-use wetlane_stats::{ChangeEffort, CodedPoint, Factor, FactorSpace, Scale, Value};
+use wetlane_stats::{
+    ChangeEffort, CodedPoint, Factor, FactorSpace, ModelMatrix, Scale, TermList, Value,
+};
 
 use crate::factor_spaces::{category, continuous, discrete, letters, numbers};
 
@@ -244,6 +246,53 @@ fn numbers_of_blocks_that_do_not_divide_the_plan_are_refused() {
         ..request(DesignKind::FullFactorial)
     };
     assert_eq!(refused(&letters(3), &none), DesignError::NoBlocks);
+}
+
+#[test]
+fn the_largest_plans_are_made_or_refused_without_delay() {
+    // 2^16 runs with a hard factor, and a number of blocks into which they do not divide; a search or a scan over all
+    // pairs of runs would take minutes.
+    let mut factors: Vec<Factor> = letters(15).factors().to_vec();
+    factors.push(continuous(
+        "oven",
+        (80.0, 120.0),
+        Scale::Linear,
+        None,
+        ChangeEffort::Hard,
+    ));
+    let space = FactorSpace::new(factors).unwrap();
+    let design = made(&space, &request(DesignKind::FullFactorial));
+    assert_eq!(design.runs.len(), 65_536);
+    assert_eq!(design.runs.last().unwrap().whole_plot, Some(2));
+    let in_three = DesignRequest {
+        n_blocks: 3,
+        ..request(DesignKind::FullFactorial)
+    };
+    assert!(matches!(
+        refused(&space, &in_three),
+        DesignError::BlocksNotPossible { n_blocks: 3, .. }
+    ));
+    let in_sixteen = DesignRequest {
+        n_blocks: 16,
+        ..in_three
+    };
+    assert_eq!(made(&space, &in_sixteen).n_blocks, 16);
+}
+
+#[test]
+fn level_columns_of_a_balanced_plan_sum_to_zero() {
+    // Property 1 of docs/methods.md, 8.3: sum-to-zero columns of categories over all combinations of levels.
+    let space = FactorSpace::new(vec![
+        category("gas", &["air", "argon"]),
+        category("foil", &["PET", "PEN", "paper", "glass"]),
+    ])
+    .unwrap();
+    let design = made(&space, &request(DesignKind::FullFactorial));
+    let terms = TermList::interactions(&space);
+    let model = ModelMatrix::new(&space, &terms, &design.points(), None).unwrap();
+    for column in model.matrix().column_iter().skip(1) {
+        assert!(column.sum().abs() < 1e-12);
+    }
 }
 
 #[test]

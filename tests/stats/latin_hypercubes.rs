@@ -85,7 +85,7 @@ fn small_plans_reach_the_proved_optimum() {
 #[test]
 fn fifty_runs_of_five_factors_come_near_the_best_known() {
     // Squared distance 823 to 829 is what a plain annealing search of five seconds reaches, 195 a random plan of a
-    // general library (measured side by side, docs/performance.md).
+    // general library (measured side by side).
     let design = build(
         &letters(5),
         &request(50, 2, 400_000),

@@ -15,9 +15,9 @@ use crate::factor::{CodedPoint, FactorSpace};
 use crate::model::ModelMatrix;
 use crate::term::TermList;
 
-/// Most partial choices that the search looks at (own choice: complete for all plans up to 128 runs that are tested;
-/// beyond, the result is the best found).
-const MAX_NODES: usize = 400_000;
+/// Most products of words that the search forms (own choice, under a second; complete for full factorials of up to seven
+/// factors in up to sixteen blocks, beyond the result is the best found).
+const MAX_PRODUCTS: usize = 10_000_000;
 
 /// Block words of a plan with what they confound.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -69,11 +69,16 @@ pub(crate) fn blocks_of(
     Ok((layout, words))
 }
 
-/// Numbers of blocks into which a fraction divides without confounding a main effect, ascending.
+/// Numbers of blocks into which a fraction divides without confounding a main effect, ascending; for fractions looked at
+/// up to sixteen.
 fn possible_blocks(fraction: &RegularFraction) -> Vec<usize> {
+    // Products of an even number of factors spare the main effects of a full factorial, down to blocks of two runs.
+    let is_full = fraction.words().is_empty();
     (1..fraction.basic_factors().len())
         .map(|n_words| 1_usize << n_words)
-        .filter(|n_blocks| block_words(fraction, *n_blocks).is_some())
+        .filter(|n_blocks| {
+            is_full || (*n_blocks <= 16 && block_words(fraction, *n_blocks).is_some())
+        })
         .collect()
 }
 
@@ -110,7 +115,7 @@ pub fn block_words(fraction: &RegularFraction, n_blocks: usize) -> Option<BlockW
         candidates: &candidates,
         by_basic: &by_basic,
         n_words,
-        n_nodes: 0,
+        n_products: 0,
         best: None,
     };
     let no_words = vec![0; fraction.factors().len()];
@@ -223,7 +228,7 @@ struct Search<'a> {
     /// Place of each candidate by its word of basic factors.
     by_basic: &'a [(u64, usize)],
     n_words: usize,
-    n_nodes: usize,
+    n_products: usize,
     /// Chosen words, all words they span, confounded effects by order.
     best: Option<(Vec<usize>, Vec<usize>, Vec<usize>)>,
 }
@@ -236,8 +241,8 @@ impl Search<'_> {
             return;
         }
         for place in from..self.candidates.len() {
-            self.n_nodes += 1;
-            if self.n_nodes > MAX_NODES {
+            self.n_products += 1 + span.len();
+            if self.n_products > MAX_PRODUCTS {
                 return;
             }
             if span.contains(&place) {

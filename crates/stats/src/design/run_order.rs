@@ -3,6 +3,8 @@
 //! Blocks are made in their number's order. Within a block, runs with equal settings of all factors that are hard to
 //! change form a set-up (one for each replicate); set-ups are shuffled, then the runs within each.
 
+use std::collections::BTreeMap;
+
 use crate::design::note::DesignNote;
 use crate::design::settable::settable;
 use crate::design::{
@@ -48,30 +50,52 @@ pub(crate) fn ordered(
     Ok(set_ups.concat())
 }
 
+/// A block and the hard settings of a run in it, on a grid far finer than any dial.
+type BlockSettings = (usize, Vec<i64>);
+
 /// The set-ups of each block. Without hard factors every run is a set-up of its own, so that shuffling set-ups
 /// shuffles runs.
 fn set_ups_by_block(runs: &[DesignRun], hard: &[usize]) -> Vec<Vec<SetUp>> {
     let n_blocks = runs.iter().filter_map(|run| run.block).max().unwrap_or(1);
     let mut blocks: Vec<Vec<SetUp>> = vec![Vec::new(); n_blocks];
+    // Replicates and places of the set-ups with each combination of hard settings, block by block.
+    let mut known: BTreeMap<BlockSettings, Vec<(usize, usize)>> = BTreeMap::new();
     for (index, run) in runs.iter().enumerate() {
-        let set_ups = &mut blocks[run.block.unwrap_or(1) - 1];
-        let shared = set_ups
-            .iter_mut()
-            .find(|set_up| belongs_to(runs, set_up, run, hard));
-        match shared {
-            Some(set_up) => set_up.push(index),
-            None => set_ups.push(vec![index]),
+        let block = run.block.unwrap_or(1) - 1;
+        let set_ups = &mut blocks[block];
+        if hard.is_empty() {
+            set_ups.push(vec![index]);
+            continue;
+        }
+        let with_settings = known.entry((block, setting_key(run, hard))).or_default();
+        // Centre runs join any set-up with their settings, plan runs only that of their own replicate.
+        let shared = with_settings
+            .iter()
+            .find(|(replicate, _)| run.role == RunRole::Centre || *replicate == run.replicate)
+            .and_then(|(_, place)| set_ups.get_mut(*place));
+        if let Some(set_up) = shared {
+            set_up.push(index);
+        } else {
+            with_settings.push((run.replicate, set_ups.len()));
+            set_ups.push(vec![index]);
         }
     }
     blocks
 }
 
-fn belongs_to(runs: &[DesignRun], set_up: &SetUp, run: &DesignRun, hard: &[usize]) -> bool {
-    let first = set_up.first().and_then(|index| runs.get(*index));
-    first.is_some_and(|first| {
-        let is_same_copy = run.role == RunRole::Centre || first.replicate == run.replicate;
-        !hard.is_empty() && is_same_copy && has_equal_settings(&first.coded, &run.coded, hard)
-    })
+/// The hard settings on a grid far finer than any dial.
+fn setting_key(run: &DesignRun, hard: &[usize]) -> Vec<i64> {
+    hard.iter()
+        .map(|factor| match run.coded.0.get(*factor) {
+            #[expect(
+                clippy::cast_possible_truncation,
+                reason = "coded settings are small numbers; beyond, they saturate"
+            )]
+            Some(Value::Number(x)) => (x * 1e9).round() as i64,
+            Some(Value::Level(level)) => i64::try_from(*level).unwrap_or(i64::MAX),
+            None => -1,
+        })
+        .collect()
 }
 
 fn has_equal_settings(one: &CodedPoint, other: &CodedPoint, factors: &[usize]) -> bool {
