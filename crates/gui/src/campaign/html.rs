@@ -211,13 +211,19 @@ impl Table {
             let empty = Cell::default();
             for (index, column) in self.columns.iter().enumerate() {
                 let cell = row.get(index).unwrap_or(&empty);
-                let number = if column.is_number { "number" } else { "" };
-                let class = if cell.class.is_empty() {
-                    number
-                } else {
-                    cell.class
+                let is_marked = column.is_number && !cell.class.starts_with("number");
+                let class = match (is_marked, cell.class) {
+                    (true, "") => "number".to_owned(),
+                    (true, own) => format!("number {own}"),
+                    (false, own) => own.to_owned(),
                 };
-                page.leaf("td", class, &cell.text);
+                let classes = [("class", class.as_str())];
+                let attributes = if class.is_empty() {
+                    &[][..]
+                } else {
+                    &classes[..]
+                };
+                page.element_with("td", "", attributes, |page| page.text(&cell.text));
             }
         });
         page.new_line();
@@ -245,7 +251,7 @@ mod tests {
     fn text_and_attribute_values_cannot_break_out() {
         let page = document("</title><script>", "", |page| {
             page.element_with("p", "", &[("title", "\"><script>")], |page| {
-                page.typed("<b>&")
+                page.typed("<b>&");
             });
         });
         assert!(!page.contains("<script"), "{page}");

@@ -280,7 +280,8 @@ mod tests {
             })
             .collect();
         let few = thinned(&circle);
-        assert!(few.len() < 100, "{}", few.len());
+        // A chord of 5° lies within 0.095 of the circle, one of 6° does not: between 72 and 121 points are left.
+        assert!((72..=121).contains(&few.len()), "{}", few.len());
         // The area of what is left differs by less than the tolerance times the circumference.
         assert!((area(&[few]) - area(&[circle])).abs() < 0.1 * 2.0 * std::f64::consts::PI * 100.0);
         assert_eq!(thinned(&[]), Vec::<Point>::new());

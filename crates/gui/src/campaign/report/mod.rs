@@ -224,7 +224,7 @@ const MAP_POINTS: (usize, usize) = (49, 37);
 const CURVE_POINTS: usize = 41;
 
 impl<'a> ReportInput<'a> {
-    /// Computes everything that the report shows of a project.
+    /// Computes everything that the report shows of a project; maps only if a part needs them.
     ///
     /// `stop` is told the share done and ends the work, with `None`, once it says so.
     pub fn gather(
@@ -236,7 +236,8 @@ impl<'a> ReportInput<'a> {
         let judgements = judge_runs(project, Depth::WithDoubts);
         let held = held_settings(project);
         let (at_held, assumed) = judged_at(project, &held);
-        let axes = map_axes(project);
+        let has_maps = [ReportPart::Summary, ReportPart::Limits, ReportPart::Answers];
+        let axes = map_axes(project).filter(|_| has_maps.iter().any(|part| parts.has(*part)));
         let window = match &axes {
             Some((x, y)) if project.line.is_some() => {
                 Some(window_map(project, &held, x, y, &|share| {
