@@ -29,7 +29,6 @@ impl DistanceNorm {
 /// [`Undefined::TooFewRuns`] for fewer than two points.
 pub fn min_distance(points: &[Vec<f64>], norm: DistanceNorm) -> Known<f64> {
     pair_distances(points, norm)
-        .into_iter()
         .reduce(f64::min)
         .ok_or(Undefined::TooFewRuns {
             needed: 1,
@@ -52,23 +51,18 @@ pub fn phi_p(points: &[Vec<f64>], p: f64, norm: DistanceNorm) -> Known<f64> {
         return Ok(f64::INFINITY);
     }
     let sum: f64 = pair_distances(points, norm)
-        .into_iter()
         .map(|distance| (least / distance).powf(p))
         .sum();
     Ok(sum.powf(1.0 / p) / least)
 }
 
-fn pair_distances(points: &[Vec<f64>], norm: DistanceNorm) -> Vec<f64> {
-    let mut distances = Vec::new();
-    for (place, one) in points.iter().enumerate() {
-        distances.extend(
-            points
-                .iter()
-                .skip(place + 1)
-                .map(|other| norm.between(one, other)),
-        );
-    }
-    distances
+fn pair_distances(points: &[Vec<f64>], norm: DistanceNorm) -> impl Iterator<Item = f64> {
+    points.iter().enumerate().flat_map(move |(place, one)| {
+        points
+            .iter()
+            .skip(place + 1)
+            .map(move |other| norm.between(one, other))
+    })
 }
 
 /// Squared centered L2 discrepancy of points in the unit cube (Hickernell 1998, A generalized discrepancy and

@@ -38,6 +38,9 @@ pub const DEFAULT_REGION_POINTS: usize = 16_384;
 /// Leverages above this belong to runs that are fitted exactly (docs/methods.md, 4.3).
 const FULL_LEVERAGE: f64 = 0.999;
 
+/// Largest number of runs whose pairs are all looked at for evenness (own choice: eight million pairs).
+const MAX_PAIRED_RUNS: usize = 4000;
+
 /// What is asked about a plan.
 #[derive(Clone, Copy)]
 pub struct EvaluationOptions<'a> {
@@ -139,9 +142,10 @@ pub struct Evaluation {
     pub indispensable_runs: Vec<usize>,
     /// 0-based runs with more than twice the average leverage.
     pub influential_runs: Vec<usize>,
-    /// Smallest distance of two runs in coded units; different levels of a category are 2 apart.
+    /// Smallest distance of two runs in coded units; different levels of a category are 2 apart. None above 4000 runs.
     pub min_distance: Known<f64>,
-    /// Squared centered discrepancy of the numbers, ranges scaled to 0…1; none if a run lies outside its range.
+    /// Squared centered discrepancy of the numbers, ranges scaled to 0…1; none if a run lies outside its range, and none above
+    /// 4000 runs.
     pub centred_discrepancy: Known<f64>,
     /// Greatest absolute correlation of two main-effect columns.
     pub max_column_correlation: Known<f64>,
@@ -224,8 +228,10 @@ pub fn evaluate(
         indispensable_runs: runs_above(&leverages, FULL_LEVERAGE),
         influential_runs: runs_above(&leverages, limit),
         leverages,
-        min_distance: min_distance(&distance_rows(space, points), DistanceNorm::Euclidean),
-        centred_discrepancy: centred_discrepancy(&unit_rows(points)),
+        min_distance: evenness(points, || {
+            min_distance(&distance_rows(space, points), DistanceNorm::Euclidean)
+        }),
+        centred_discrepancy: evenness(points, || centred_discrepancy(&unit_rows(points))),
         max_column_correlation: main_effect_correlation(space, points)?,
         infeasible_runs: options.is_feasible.map_or_else(Vec::new, |is_feasible| {
             (0..points.len())
@@ -234,6 +240,15 @@ pub fn evaluate(
         }),
         split_plot,
     })
+}
+
+/// Figures that look at all pairs of runs, for plans where that takes no time.
+fn evenness(points: &[CodedPoint], figure: impl FnOnce() -> Known<f64>) -> Known<f64> {
+    if points.len() > MAX_PAIRED_RUNS {
+        Err(Undefined::DoesNotApply)
+    } else {
+        figure()
+    }
 }
 
 fn check(

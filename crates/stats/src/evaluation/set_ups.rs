@@ -113,25 +113,39 @@ impl SetUps {
     }
 
     /// What the degrees of freedom of contrasts need, for a model matrix of full rank.
+    ///
+    /// With `P = V⁻¹ − W Φ W'`, `W = V⁻¹X`, `Φ = (X'V⁻¹X)⁻¹` and `S = Z Z'`, the expected information of the two variances
+    /// is half of tr(PSPS), tr(PSP) and tr(PP) (docs/methods.md, 5.8.4). S and V⁻¹ commute, so every trace is a sum over
+    /// set-ups less terms of the size of Φ.
     pub(crate) fn information(&self, x: &DMatrix<f64>) -> Option<StratumInformation> {
-        let n = x.nrows();
-        let solved = self.solve(x);
-        let covariance = (x.transpose() * &solved).try_inverse()?;
-        // P = V⁻¹ − V⁻¹ X (X'V⁻¹X)⁻¹ X'V⁻¹
-        let projection =
-            self.solve(&DMatrix::identity(n, n)) - &solved * &covariance * solved.transpose();
-        let summed = self.summed(&projection);
-        let trace = |a: &DMatrix<f64>, b: &DMatrix<f64>| a.component_mul(&b.transpose()).sum();
-        // Expected information of the two variances (Satterthwaite 1946; docs/methods.md, 5.8.4).
-        let between = 0.5 * trace(&summed, &summed);
-        let cross = 0.5 * trace(&summed, &projection);
-        let within = 0.5 * trace(&projection, &projection);
-        let image = &solved * &covariance;
-        let summed_image = self.summed(&image);
+        let w = self.solve(x);
+        let covariance = (x.transpose() * &w).try_inverse()?;
+        let (summed, solved) = (self.summed(&w), self.solve(&w));
+        let by_run = w.transpose() * &w;
+        let by_set_up = w.transpose() * &summed;
+        // tr A for A one of V⁻¹SV⁻¹S, V⁻¹SV⁻¹, V⁻²: the direction of ones of a set-up of m runs has 1/(1 + η m) in V⁻¹ and
+        // m in S, all others 1 and 0.
+        let over_set_ups = |of_size: &dyn Fn(f64) -> f64| -> f64 {
+            self.sizes.iter().map(|size| of_size(*size as f64)).sum()
+        };
+        let ones = |m: f64| 1.0 / (1.0 + self.ratio * m);
+        let trace = |a: &DMatrix<f64>, b: &DMatrix<f64>| (a * b).trace();
+        let crossed = |one: &DMatrix<f64>, other: &DMatrix<f64>| {
+            trace(&(&covariance * one), &(&covariance * other))
+        };
+        let between = over_set_ups(&|m| (m * ones(m)).powi(2))
+            - 2.0 * trace(&covariance, &(summed.transpose() * self.summed(&solved)))
+            + crossed(&by_set_up, &by_set_up);
+        let cross = over_set_ups(&|m| m * ones(m) * ones(m))
+            - 2.0 * trace(&covariance, &(summed.transpose() * &solved))
+            + crossed(&by_set_up, &by_run);
+        let within = over_set_ups(&|m| m - 1.0 + ones(m) * ones(m))
+            - 2.0 * trace(&covariance, &(w.transpose() * &solved))
+            + crossed(&by_run, &by_run);
         Some(StratumInformation {
-            information: Matrix2::new(between, cross, cross, within),
-            by_set_up: image.transpose() * summed_image,
-            by_run: image.transpose() * &image,
+            information: 0.5 * Matrix2::new(between, cross, cross, within),
+            by_set_up: &covariance * by_set_up * &covariance,
+            by_run: &covariance * by_run * &covariance,
             covariance,
         })
     }
@@ -178,5 +192,50 @@ impl StratumInformation {
             return Err(Undefined::NoErrorDf);
         }
         Ok(2.0 * variance * variance / spread)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn information_of_unequal_set_ups_equals_that_of_full_matrices() {
+        // Definition (Searle, Casella & McCulloch 1992, Variance Components, eq 6.61): half of tr(P V_i P V_j) with all
+        // matrices written out; set-ups of one, two and four runs.
+        let of_run = [3, 3, 5, 8, 8, 8, 8, 9, 9];
+        let x = DMatrix::from_fn(9, 3, |run, column| match column {
+            0 => 1.0,
+            1 => f64::from(u8::from(of_run[run] > 5)),
+            _ => (run as f64 * 1.7).sin(),
+        });
+        let ratio = 0.8;
+        let own = SetUps::new(&of_run, ratio).information(&x).unwrap();
+        let shared = DMatrix::from_fn(9, 9, |one, other| {
+            f64::from(u8::from(of_run[one] == of_run[other]))
+        });
+        let inverse = (DMatrix::identity(9, 9) + ratio * &shared)
+            .try_inverse()
+            .unwrap();
+        let covariance = (x.transpose() * &inverse * &x).try_inverse().unwrap();
+        let projection = &inverse - &inverse * &x * &covariance * x.transpose() * &inverse;
+        let product = &projection * &shared;
+        let wanted = [
+            0.5 * (&product * &product).trace(),
+            0.5 * (&product * &projection).trace(),
+            0.5 * (&projection * &projection).trace(),
+        ];
+        let found = [
+            own.information[(0, 0)],
+            own.information[(0, 1)],
+            own.information[(1, 1)],
+        ];
+        for (found, wanted) in found.iter().zip(wanted) {
+            assert!(
+                (found - wanted).abs() < 1e-10 * wanted.abs(),
+                "{found} {wanted}"
+            );
+        }
+        assert!((own.covariance - covariance).norm() < 1e-10);
     }
 }
