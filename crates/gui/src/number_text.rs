@@ -125,6 +125,11 @@ pub fn format_number(value: f64, n_decimals: usize) -> String {
     }
 }
 
+/// A number as it is typed: the shortest text that reads back to the same value, with a typographic minus.
+pub fn format_typed(value: f64) -> String {
+    value.to_string().replace('-', "\u{2212}")
+}
+
 /// A number with about three significant digits, without trailing power-of-ten notation between 0.001 and a million.
 pub fn format_short(value: f64) -> String {
     let size = value.abs();

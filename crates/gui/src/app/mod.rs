@@ -223,6 +223,10 @@ impl App {
                 self.selection.run = None;
                 self.selection.dragged = settings;
             }
+            Request::DropCross(command) => {
+                self.selection.dragged = None;
+                self.edit(&command);
+            }
             Request::Say(message) => self.push_message(message),
         }
     }

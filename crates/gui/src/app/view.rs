@@ -59,6 +59,8 @@ pub enum Request {
     SelectStation(Option<SelectedStation>),
     /// The cross is being dragged here; nothing is changed yet.
     DragCross(Option<Settings>),
+    /// The cross was let go: the command that takes it there.
+    DropCross(Command),
     /// Say something.
     Say(MessageView),
 }

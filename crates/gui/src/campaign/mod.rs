@@ -6,6 +6,7 @@
 
 pub mod analysis;
 pub mod analysis_table;
+pub mod answer_figures;
 pub mod answers;
 pub mod card;
 pub mod card_fields;
@@ -39,6 +40,7 @@ pub mod run_sheet;
 pub mod samples;
 pub mod sentence_case;
 pub mod session;
+pub mod setting_unit;
 pub mod table_cell;
 pub mod table_import;
 pub mod table_problem;
@@ -47,4 +49,5 @@ pub mod table_text;
 pub mod unit;
 pub mod validity;
 pub mod verdict_words;
+pub mod window_axes;
 pub mod window_map;

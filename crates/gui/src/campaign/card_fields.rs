@@ -1,0 +1,122 @@
+//! Which fields a card has, in the order in which people think of them.
+
+use super::card::Field;
+use super::command::CardRef;
+use super::project::{Project, StationKind};
+
+const INK: &[Field] = &[
+    Field::Viscosity,
+    Field::Consistency,
+    Field::FlowIndex,
+    Field::SurfaceTension,
+    Field::Density,
+    Field::Solids,
+    Field::DryDensity,
+    Field::DryPorosity,
+    Field::LargestParticle,
+    Field::Solvent,
+    Field::Activity,
+    Field::AngleOnLip,
+    Field::AngleOnFoil,
+    Field::DispersiveTension,
+    Field::PotLife,
+];
+const FOIL: &[Field] = &[
+    Field::Material,
+    Field::Thickness,
+    Field::SurfaceEnergy,
+    Field::DispersiveEnergy,
+    Field::HighestTemperature,
+    Field::AllowedShrinkage,
+    Field::RollLength,
+];
+const LINE: &[Field] = &[
+    Field::SpeedLeast,
+    Field::SpeedGreatest,
+    Field::RoomTemperature,
+    Field::RelativeHumidity,
+    Field::OpenPath,
+    Field::OpenPathH,
+    Field::Leader,
+];
+const PLASMA: &[Field] = &[
+    Field::ElectrodeWidth,
+    Field::PowerLeast,
+    Field::PowerGreatest,
+    Field::SaturatedEnergy,
+    Field::CharacteristicDose,
+    Field::Exhaust,
+];
+const SLOT_DIE: &[Field] = &[
+    Field::CoatedWidth,
+    Field::DownstreamLip,
+    Field::UpstreamLip,
+    Field::UpstreamGapRatio,
+    Field::LipCorner,
+    Field::FeedSlotHeight,
+    Field::FeedSlotLength,
+    Field::VacuumBox,
+    Field::GapLeast,
+    Field::GapGreatest,
+    Field::GapTolerance,
+    Field::FlowLeast,
+    Field::FlowGreatest,
+    Field::SyringeVolume,
+    Field::DeadVolume,
+];
+const ROLLER: &[Field] = &[
+    Field::RollerDiameter,
+    Field::RollerWrap,
+    Field::RollerContact,
+    Field::TemperatureLeast,
+    Field::TemperatureGreatest,
+];
+const DRYER: &[Field] = &[
+    Field::DryerLength,
+    Field::Gas,
+    Field::HTop,
+    Field::HBottom,
+    Field::TemperatureLeast,
+    Field::TemperatureGreatest,
+    Field::FreshGas,
+    Field::ResidualSolvent,
+];
+
+/// Fields of a card; none for a station that is not there.
+pub fn fields_of(project: &Project, card: CardRef) -> &'static [Field] {
+    match card {
+        CardRef::Ink => INK,
+        CardRef::Foil => FOIL,
+        CardRef::Line => LINE,
+        CardRef::Station(index) => {
+            let station = project
+                .line
+                .as_ref()
+                .and_then(|line| line.stations.get(index));
+            station.map_or(&[], |station| fields_of_station(station.kind))
+        }
+    }
+}
+
+/// Fields of a kind of station.
+pub const fn fields_of_station(kind: StationKind) -> &'static [Field] {
+    match kind {
+        StationKind::Plasma => PLASMA,
+        StationKind::SlotDie => SLOT_DIE,
+        StationKind::HeatedRoller => ROLLER,
+        StationKind::HotGasDryer => DRYER,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_field_stands_on_some_card() {
+        let all = [INK, FOIL, LINE, PLASMA, SLOT_DIE, ROLLER, DRYER].concat();
+        for field in Field::ALL {
+            assert!(all.contains(field), "{} stands on no card", field.key());
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! What the machine can be set to, in the unit of a setting.
+
+use super::card::{Card, Field};
+use super::project::{Project, Role, SettingEntry, StationKind};
+use super::unit::Unit;
+
+/// The machine's span of a setting that is a knob of its own, in the setting's unit; `None` for what only follows from
+/// knobs, for spans that are not stated and for settings of the user's own.
+pub fn machine_span(project: &Project, setting: &SettingEntry) -> Option<(f64, f64)> {
+    let (card, least, greatest): (&Card, Field, Field) = match setting.role {
+        Role::Speed => (
+            &project.line.as_ref()?.card,
+            Field::SpeedLeast,
+            Field::SpeedGreatest,
+        ),
+        Role::Gap => (
+            project.station(StationKind::SlotDie)?,
+            Field::GapLeast,
+            Field::GapGreatest,
+        ),
+        Role::Flow => (
+            project.station(StationKind::SlotDie)?,
+            Field::FlowLeast,
+            Field::FlowGreatest,
+        ),
+        Role::PlasmaPower => (
+            project.station(StationKind::Plasma)?,
+            Field::PowerLeast,
+            Field::PowerGreatest,
+        ),
+        Role::RollerTemperature => (
+            project.station(StationKind::HeatedRoller)?,
+            Field::TemperatureLeast,
+            Field::TemperatureGreatest,
+        ),
+        Role::GasTemperature => (
+            project.station(StationKind::HotGasDryer)?,
+            Field::TemperatureLeast,
+            Field::TemperatureGreatest,
+        ),
+        Role::DryerTime
+        | Role::WetThickness
+        | Role::DryThickness
+        | Role::CoatWeight
+        | Role::GapToWet
+        | Role::Vacuum
+        | Role::PlasmaDose
+        | Role::Solids
+        | Role::Viscosity
+        | Role::Free => return None,
+    };
+    let unit = Unit::parse_for(&setting.unit, setting.role.dimension()?).ok()?;
+    Some((
+        unit.from_si(card.si(least)?),
+        unit.from_si(card.si(greatest)?),
+    ))
+}

@@ -1,0 +1,132 @@
+//! A setting more: one that the line knows, or one of one's own.
+
+use egui::Ui;
+
+use super::LeftColumn;
+use crate::app::view::{Request, View};
+use crate::campaign::command::Command;
+use crate::campaign::presets::{setting, usual_range};
+use crate::campaign::project::{Project, Role, SettingEntry, StationKind, Variation};
+use crate::widgets::button::link;
+use crate::widgets::heading::{quiet_text, section_head};
+
+/// Draws the offers; returns where to go.
+pub(super) fn ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) -> Option<LeftColumn> {
+    let mut next = None;
+    section_head(ui, "Vary another setting", "");
+    if link(ui, "Back to the settings").clicked() {
+        next = Some(LeftColumn::Settings);
+    }
+    ui.add_space(4.0);
+    for fixed in view
+        .project
+        .settings
+        .iter()
+        .filter(|setting| !setting.is_varied())
+    {
+        if link(ui, &format!("Vary {}", fixed.label.to_lowercase())).clicked() {
+            next = Some(LeftColumn::Setting(fixed.id.clone()));
+        }
+    }
+    for role in Role::ALL {
+        if let Some(taken) = offer(view.project, role) {
+            let words = match (&taken, role) {
+                (_, Role::Free) => "A setting of your own".to_owned(),
+                (Some(instead), _) => format!(
+                    "{} instead of {}",
+                    role.label(),
+                    instead.label.to_lowercase()
+                ),
+                (None, _) => role.label().to_owned(),
+            };
+            if link(ui, &words).clicked() {
+                let (command, id) = add(view.project, role, taken);
+                requests.push(Request::Edit(command));
+                next = Some(LeftColumn::Setting(id));
+            }
+        }
+    }
+    quiet_text(
+        ui,
+        "Of linked quantities, such as flow and wet thickness, one is set and the others follow.",
+    );
+    next
+}
+
+/// Whether a role can be set here, and which setting of its family it would replace.
+fn offer(project: &Project, role: Role) -> Option<Option<&SettingEntry>> {
+    if role == Role::Free {
+        return Some(None);
+    }
+    if project.setting_of(role).is_some() {
+        return None;
+    }
+    let has = |kind| project.station(kind).is_some();
+    let fits = match role {
+        Role::Vacuum => {
+            let die = project.station(StationKind::SlotDie);
+            die.and_then(|die| die.word(crate::campaign::card::Field::VacuumBox)) == Some("yes")
+        }
+        _ => role.station().is_none_or(has) && project.line.is_some(),
+    };
+    let sibling = project
+        .settings
+        .iter()
+        .find(|setting| setting.role.family() == role.family());
+    let is_replaceable = sibling.is_none_or(|sibling| {
+        !project
+            .runs
+            .iter()
+            .any(|run| run.has_results() && run.planned.contains_key(&sibling.id))
+    });
+    (fits && is_replaceable).then_some(sibling)
+}
+
+fn add(project: &Project, role: Role, instead: Option<&SettingEntry>) -> (Command, String) {
+    let mut entry = setting(role);
+    let mut number = 2;
+    while project.setting(&entry.id).is_some() {
+        entry.id = format!("{}_{number}", setting(role).id);
+        entry.label = format!("{} {number}", setting(role).label);
+        number += 1;
+    }
+    entry.variation = match usual_range(role) {
+        Some((low, high)) => Variation::Range {
+            low,
+            high,
+            log: false,
+        },
+        None => Variation::Range {
+            low: 0.0,
+            high: 1.0,
+            log: false,
+        },
+    };
+    let id = entry.id.clone();
+    let label = entry.label.to_lowercase();
+    let index = instead
+        .and_then(|instead| {
+            project
+                .settings
+                .iter()
+                .position(|known| known.id == instead.id)
+        })
+        .unwrap_or(project.settings.len());
+    let put = Command::PutSetting {
+        index,
+        setting: Box::new(entry),
+    };
+    let command = match instead {
+        Some(instead) => Command::Together {
+            label,
+            commands: vec![
+                Command::RemoveSetting {
+                    id: instead.id.clone(),
+                },
+                put,
+            ],
+        },
+        None => put,
+    };
+    (command, id)
+}

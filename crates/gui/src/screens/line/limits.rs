@@ -1,0 +1,139 @@
+//! The right column: limits by margin, what breaks, what is worth knowing, what was assumed.
+
+use egui::Ui;
+
+use wetlane_physics::{LimitRecord, Severity};
+
+use super::LineScreen;
+use crate::app::spine_view::state_of;
+use crate::app::view::View;
+use crate::campaign::feasibility::{Judge, Judgement};
+use crate::campaign::limit_words::comparison;
+use crate::campaign::verdict_words::{assumed_words, unchecked, worth_knowing};
+use crate::widgets::heading::{body_text, quiet_text, section_head};
+use crate::widgets::limit_row::{LimitLine, limit_list};
+use crate::widgets::margin_bar::Margin;
+
+impl LineScreen {
+    /// Draws the column.
+    pub(super) fn limits_ui(&mut self, ui: &mut Ui, view: &mut View<'_>) {
+        let Some(judgement) = view
+            .derived
+            .judged_settings()
+            .and_then(|(_, judged)| judged.as_ref().ok())
+            .cloned()
+        else {
+            section_head(ui, "Limits", "");
+            body_text(
+                ui,
+                "They stand here as soon as the settings lead to machine knobs.",
+            );
+            return;
+        };
+        let hard = by_margin(&judgement);
+        let lines: Vec<LimitLine> = hard
+            .iter()
+            .map(|(margin, limit)| line_of(*margin, limit, &judgement))
+            .collect();
+        let selected = self
+            .selected_limit
+            .and_then(|id| hard.iter().position(|(_, limit)| limit.id == id))
+            .unwrap_or(0);
+        if let Some(clicked) = limit_list(ui, "Limits", &lines, Some(selected)) {
+            self.selected_limit = hard.get(clicked).map(|(_, limit)| limit.id);
+        }
+        if let Some((_, limit)) = hard.get(selected) {
+            ui.add_space(6.0);
+            section_head(ui, "If it breaks", &limit.id.label().to_lowercase());
+            body_text(ui, limit.id.defect());
+            quiet_text(ui, limit.id.remedy());
+            quiet_text(ui, &format!("Source: {}", limit.id.source()));
+        }
+        worth_knowing_ui(ui, view, &judgement);
+        assumed_ui(ui, view, &judgement);
+    }
+}
+
+/// Evaluated hard limits, least margin first.
+fn by_margin(judgement: &Judgement) -> Vec<(f64, &LimitRecord)> {
+    let mut hard: Vec<(f64, &LimitRecord)> = judgement
+        .assessment
+        .limits
+        .iter()
+        .filter(|limit| limit.severity == Severity::Hard)
+        .filter_map(|limit| limit.margin().map(|margin| (margin, limit)))
+        .collect();
+    hard.sort_by(|(a, _), (b, _)| a.total_cmp(b));
+    hard
+}
+
+fn line_of(margin: f64, limit: &LimitRecord, judgement: &Judgement) -> LimitLine {
+    LimitLine {
+        name: limit.id.label().to_owned(),
+        comparison: comparison(limit),
+        margin: Margin {
+            value: margin,
+            span: None,
+            state: state_of(margin, judgement.safety_margin),
+        },
+        chance: String::new(),
+    }
+}
+
+fn worth_knowing_ui(ui: &mut Ui, view: &View<'_>, judgement: &Judgement) {
+    ui.add_space(6.0);
+    section_head(ui, "Worth knowing", "");
+    for sentence in worth_knowing(judgement) {
+        quiet_text(ui, &sentence);
+    }
+    let prepared = Judge::new(view.project).prepared(view.shown);
+    if let Ok(prepared) = prepared {
+        for caution in prepared.cautions(&judgement.resolved.setting, &judgement.assessment) {
+            quiet_text(ui, &caution);
+        }
+    }
+}
+
+fn assumed_ui(ui: &mut Ui, view: &mut View<'_>, judgement: &Judgement) {
+    let Ok(prepared) = Judge::new(view.project).prepared(view.shown) else {
+        return;
+    };
+    let assumed = prepared.assumed_inputs(&judgement.assessment);
+    if !assumed.is_empty() {
+        ui.add_space(6.0);
+        section_head(ui, "Assumed", "state it to be sure");
+        let words: Vec<String> = assumed.iter().map(assumed_words).collect();
+        quiet_text(ui, &words.join("; "));
+    }
+    let settings = view.shown.clone();
+    let ctx = ui.ctx().clone();
+    let with_doubts = view
+        .derived
+        .judge_with_doubts(&settings, &ctx)
+        .any()
+        .and_then(Option::as_ref);
+    if let Some(doubts) = with_doubts.filter(|doubts| !doubts.assessment.rests_on.is_empty()) {
+        let inputs: Vec<String> = doubts
+            .assessment
+            .rests_on
+            .iter()
+            .map(|input| input.label().to_lowercase())
+            .collect();
+        body_text(
+            ui,
+            &format!("The verdict depends on {}: enter it.", inputs.join(", ")),
+        );
+    }
+    let missing = unchecked(judgement);
+    if !missing.is_empty() {
+        ui.add_space(6.0);
+        section_head(ui, "Not checked", "");
+        let words: Vec<String> = missing
+            .iter()
+            .map(|(limit, input)| {
+                format!("{}: name {}", limit.label(), input.label().to_lowercase())
+            })
+            .collect();
+        quiet_text(ui, &words.join("; "));
+    }
+}
