@@ -13,6 +13,7 @@
 use std::path::Path;
 
 use roxmltree::{Document, Node, ParsingOptions};
+use wetlane::campaign::answer_figures::{Slice, quality_figure, window_figure};
 use wetlane::campaign::card::Card;
 use wetlane::campaign::documents::{report_html, run_sheet_csv, run_sheet_html};
 use wetlane::campaign::feasibility::{Depth, judge_runs};
@@ -272,6 +273,66 @@ fn a_figure_alone_is_a_whole_svg_file() {
     );
     assert_eq!(root.attribute("aria-label"), Some("The roll & all <of it>"));
     assert_harmless(&document);
+}
+
+/// Words of a figure in the order in which they are put down.
+fn words_of(document: &Document<'_>) -> Vec<String> {
+    document
+        .descendants()
+        .filter(|node| node.tag_name().name() == "text")
+        .map(text_of)
+        .collect()
+}
+
+#[test]
+fn the_window_names_its_limits_its_axes_and_every_run() {
+    let project = sample(0);
+    let input = ReportInput::gather(&project, NOW, ReportParts::all(), &|_| false).unwrap();
+    let window = input.window.as_ref().unwrap();
+    let slice = Slice {
+        project: &project,
+        held: &input.held,
+        window: Some(window),
+        marks: &input.marks,
+    };
+    let file = svg::file(&window_figure(&slice, [800.0, 400.0]).unwrap());
+    let document = Document::parse(&file).unwrap();
+    assert_harmless(&document);
+    let words = words_of(&document);
+    for expected in ["speed, m/min", "wet thickness, µm"] {
+        assert!(
+            words.iter().any(|word| word == expected),
+            "{expected} in {words:?}"
+        );
+    }
+    let edges: Vec<_> = window.curves.iter().filter(|curve| curve.is_edge).collect();
+    assert!(!edges.is_empty(), "some corner of this sample cannot run");
+    for edge in edges {
+        let name = edge.limit.label().to_lowercase();
+        assert!(
+            words.iter().any(|word| word.to_lowercase() == name),
+            "{name} in {words:?}"
+        );
+    }
+    for run in &project.runs {
+        assert!(
+            words.contains(&run.number.to_string()),
+            "run {} in {words:?}",
+            run.number
+        );
+    }
+    // Without a window there is no chart of it, and maps still stand.
+    let bare = Slice {
+        window: None,
+        ..slice
+    };
+    assert!(window_figure(&bare, [800.0, 400.0]).is_none());
+    let map = input.qualities[0].map.as_ref().unwrap();
+    let file = svg::file(&quality_figure(&bare, map, [800.0, 400.0]).unwrap());
+    let words = words_of(&Document::parse(&file).unwrap());
+    // The goal of this sample, at most 40 Ω/sq, is one of the lines.
+    assert!(words.iter().any(|word| word == "40"), "{words:?}");
+    assert!(words.iter().any(|word| word == "Ω/sq"), "{words:?}");
 }
 
 #[test]

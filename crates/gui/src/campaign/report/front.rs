@@ -1,8 +1,8 @@
 //! The first page: title, verdict, map and goals; and the recipe card.
 
-use super::figures::quality_chart;
 use super::verdict::{chance_words, verdict_sentences};
 use super::{QualityAnswer, ReportInput, TEXT_WIDTH};
+use crate::campaign::answer_figures::quality_figure;
 use crate::campaign::answers::{GoalLine, plain};
 use crate::campaign::check_word::check_word;
 use crate::campaign::html::{Cell, Html, Table};
@@ -57,7 +57,7 @@ pub(super) fn summary(page: &mut Html, input: &ReportInput<'_>) {
                 .project
                 .quality(&answer.quality)
                 .map_or("", |quality| quality.label.as_str());
-            if let Some(drawing) = quality_chart(input, map, [TEXT_WIDTH, 440.0]) {
+            if let Some(drawing) = quality_figure(&input.slice(), map, [TEXT_WIDTH, 440.0]) {
                 page.element("figure", "", |page| {
                     page.drawing(&drawing);
                     page.leaf(

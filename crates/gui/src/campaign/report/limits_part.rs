@@ -2,9 +2,9 @@
 
 use wetlane_physics::{Assessment, Prepared, Verdict};
 
-use super::figures::window_chart;
 use super::front::{held_words, marks_words};
 use super::{AssumedValue, ReportInput, TEXT_WIDTH};
+use crate::campaign::answer_figures::window_figure;
 use crate::campaign::answers::plain;
 use crate::campaign::feasibility::{Judgement, RunJudgement};
 use crate::campaign::html::{Cell, Html, Table};
@@ -26,7 +26,7 @@ pub(super) fn limits(page: &mut Html, input: &ReportInput<'_>) {
             );
             return;
         }
-        if let Some(drawing) = window_chart(input, [TEXT_WIDTH, 400.0]) {
+        if let Some(drawing) = window_figure(&input.slice(), [TEXT_WIDTH, 400.0]) {
             page.element("figure", "", |page| {
                 page.drawing(&drawing);
                 page.element("figcaption", "", |page| {

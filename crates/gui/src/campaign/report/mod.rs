@@ -5,7 +5,6 @@
 
 mod check_runs;
 mod evidence;
-mod figures;
 mod front;
 mod limits_part;
 mod plan_part;
@@ -16,6 +15,7 @@ mod verdict;
 use std::collections::BTreeSet;
 
 use super::analysis::{QualityFit, fit_all};
+use super::answer_figures::Slice;
 use super::answers::{
     EffectLine, GoalLine, QualityCurve, QualityMap, RunMark, axis_of, effect_lines, goal_lines,
     quality_curve, quality_map, run_marks,
@@ -290,6 +290,16 @@ impl<'a> ReportInput<'a> {
                 }
             }
         })
+    }
+
+    /// What the figures share.
+    fn slice(&self) -> Slice<'_> {
+        Slice {
+            project: self.project,
+            held: &self.held,
+            window: self.window.as_ref(),
+            marks: &self.marks,
+        }
     }
 
     fn write_part(&self, page: &mut Html, part: ReportPart) {

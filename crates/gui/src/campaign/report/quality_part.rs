@@ -1,8 +1,8 @@
 //! What each film quality does over the settings: map, curves and what matters.
 
-use super::figures::{curve_chart, effect_bars, quality_chart, shared_range};
 use super::front::{held_words, marks_words};
 use super::{QualityAnswer, ReportInput, TEXT_WIDTH};
+use crate::campaign::answer_figures::{curve_figure, effect_bars, quality_figure, shared_range};
 use crate::campaign::answers::goal_words;
 use crate::campaign::html::Html;
 use crate::campaign::project::QualityScale;
@@ -37,7 +37,7 @@ fn quality(page: &mut Html, input: &ReportInput<'_>, answer: &QualityAnswer) {
     if let Some(drawing) = answer
         .map
         .as_ref()
-        .and_then(|map| quality_chart(input, map, [TEXT_WIDTH, 350.0]))
+        .and_then(|map| quality_figure(&input.slice(), map, [TEXT_WIDTH, 350.0]))
     {
         page.element("figure", "", |page| {
             page.drawing(&drawing);
@@ -63,7 +63,7 @@ fn curves(page: &mut Html, input: &ReportInput<'_>, answer: &QualityAnswer, is_l
     };
     page.element("div", "curves", |page| {
         for curve in &answer.curves {
-            page.drawing(&curve_chart(input, quality, curve, range, is_log));
+            page.drawing(&curve_figure(&input.slice(), quality, curve, range, is_log));
         }
     });
     page.element("p", "quiet", |page| {

@@ -77,7 +77,7 @@ fn wanted(sheet: &RunSheet, index: usize, column: &SheetColumn) -> f64 {
     };
     let values = sheet.rows.iter().filter_map(|row| row.cells.get(index));
     let value = values
-        .map(|cell| longest(&cell.knob, 11.0, true))
+        .map(|cell| longest(&cell.knob, value_size(&cell.knob), true))
         .fold(0.0, f64::max);
     let head =
         two_lines(&column.label, HEAD_SIZE, true).max(longest(&column.unit, HEAD_SIZE, false));
@@ -87,6 +87,15 @@ fn wanted(sheet: &RunSheet, index: usize, column: &SheetColumn) -> f64 {
     (value.max(head).max(asked) + PADDING)
         .max(KNOB_WIDTHS.0)
         .min(KNOB_WIDTHS.1)
+}
+
+/// Whether a value is written in figures; names of levels are longer and set smaller.
+pub(super) fn is_number(value: &str) -> bool {
+    value.replace('\u{2212}', "-").parse::<f64>().is_ok()
+}
+
+fn value_size(value: &str) -> f64 {
+    if is_number(value) { 11.0 } else { 8.5 }
 }
 
 /// Lines that a text takes in a column of a width at a size [pt].
@@ -129,7 +138,8 @@ fn height(row: &SheetRow, widths: &[f64]) -> f64 {
         .sum();
     let written = n_lines(&row.done.note, HEAD_SIZE, note_width);
     let values = row.cells.iter().zip(widths);
-    let values = values.map(|(cell, width)| 1.3 * n_lines(&cell.knob, 11.0, width - 1.0));
+    let values =
+        values.map(|(cell, width)| 1.3 * n_lines(&cell.knob, value_size(&cell.knob), width - 1.0));
     let lines = set_up
         .max(notes + written)
         .max(values.fold(0.0, f64::max) + 1.0);

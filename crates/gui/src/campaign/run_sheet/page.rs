@@ -4,7 +4,7 @@
 //! dealt to pages by their estimated height, so that no run is torn.
 
 use super::layout::{
-    AS_RUN_WIDTH, FILM_WIDTH, METRE_WIDTH, RUN_WIDTH, SET_UP_WIDTH, dealt, knob_widths,
+    AS_RUN_WIDTH, FILM_WIDTH, METRE_WIDTH, RUN_WIDTH, SET_UP_WIDTH, dealt, is_number, knob_widths,
     n_readings_down,
 };
 use super::{Done, ReadingColumn, RunSheet, SheetCell, SheetRow};
@@ -321,7 +321,12 @@ fn set_up(page: &mut Html, row: &SheetRow) {
 fn knob(page: &mut Html, cell: &SheetCell) {
     let class = if cell.is_changed { "knob turn" } else { "knob" };
     page.element("td", class, |page| {
-        page.leaf("div", "value", &cell.knob);
+        let class = if is_number(&cell.knob) {
+            "value"
+        } else {
+            "value word"
+        };
+        page.leaf("div", class, &cell.knob);
         if !cell.asked.is_empty() {
             page.leaf("div", "asked", &cell.asked);
         }

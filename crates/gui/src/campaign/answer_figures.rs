@@ -1,6 +1,5 @@
-//! The figures of the report, put together from maps, curves and limits.
+//! Figures of a project put together from its window, maps and curves: for the report and for files of their own.
 
-use super::ReportInput;
 use crate::campaign::answers::{QualityCurve, QualityMap, RunLook, RunMark, plain};
 use crate::campaign::project::{Goal, Project, Quality, Settings, Variation};
 use crate::campaign::sentence_case::in_sentence;
@@ -16,6 +15,19 @@ use crate::figure::plot::{
 };
 use crate::figure::run_marks::{RunMark as PlotMark, RunMarkKind};
 
+/// What the figures of a project share: where it is cut, and what stands on every map.
+#[derive(Debug, Clone, Copy)]
+pub struct Slice<'a> {
+    /// The project.
+    pub project: &'a Project,
+    /// The settings at which maps and curves are cut; the cross stands there.
+    pub held: &'a Settings,
+    /// The window over the two settings of the maps, which hatches what cannot run.
+    pub window: Option<&'a WindowMap>,
+    /// The runs over the same two settings.
+    pub marks: &'a [RunMark],
+}
+
 /// Most lines of equal value on a map.
 const N_LINES: usize = 7;
 
@@ -30,10 +42,11 @@ fn setting_axis(project: &Project, axis: &MapAxis) -> Axis {
     }
 }
 
-/// The window over two settings with its limits, the range to be varied, the runs and the cross.
-pub(super) fn window_chart(input: &ReportInput<'_>, size: [f64; 2]) -> Option<Drawing> {
-    let window = input.window.as_ref()?;
-    let project = input.project;
+/// The window over two settings with its limits, the range to be varied, the runs and the cross; `None` without a
+/// window. `size` is in figure units.
+pub fn window_figure(slice: &Slice<'_>, size: [f64; 2]) -> Option<Drawing> {
+    let window = slice.window?;
+    let project = slice.project;
     let (x, y) = (
         setting_axis(project, &window.x),
         setting_axis(project, &window.y),
@@ -52,9 +65,15 @@ pub(super) fn window_chart(input: &ReportInput<'_>, size: [f64; 2]) -> Option<Dr
             high: [across.1, up.1],
         }));
     }
-    plot = plot.with(Layer::Runs(input.marks.iter().map(plot_mark).collect()));
+    plot = plot.with(Layer::Runs(
+        slice
+            .marks
+            .iter()
+            .map(|mark| plot_mark(mark, slice.window))
+            .collect(),
+    ));
     Some(
-        with_cross(plot, &input.held, window)
+        with_cross(plot, slice.held, window)
             .described(window_words(project, window))
             .draw(),
     )
@@ -119,29 +138,34 @@ fn range_of(project: &Project, id: &str) -> Option<(f64, f64)> {
     }
 }
 
-fn plot_mark(mark: &RunMark) -> PlotMark {
+/// A run as a mark; one that stands where this slice cannot run says what it had otherwise, if that is short.
+fn plot_mark(mark: &RunMark, window: Option<&WindowMap>) -> PlotMark {
+    const LONGEST_NOTE: usize = 24;
     let kind = match mark.look {
         RunLook::Plain => RunMarkKind::Sound,
         RunLook::Return => RunMarkKind::Return,
         RunLook::Faulty => RunMarkKind::Faulty,
     };
+    let is_beyond = window.is_some_and(|window| window.feasible(mark.x, mark.y) == Some(false));
+    let is_short = mark.off_slice.chars().count() <= LONGEST_NOTE;
     PlotMark {
         at: [mark.x, mark.y],
         number: mark.run,
         kind,
-        note: String::new(),
+        note: if is_beyond && is_short {
+            mark.off_slice.clone()
+        } else {
+            String::new()
+        },
     }
 }
 
-/// A film quality over two settings, hatched where the line cannot run.
-pub(super) fn quality_chart(
-    input: &ReportInput<'_>,
-    map: &QualityMap,
-    size: [f64; 2],
-) -> Option<Drawing> {
-    let project = input.project;
+/// A film quality over two settings, hatched where the line cannot run; `None` if the project has no such quality or
+/// the map no value. `size` is in figure units.
+pub fn quality_figure(slice: &Slice<'_>, map: &QualityMap, size: [f64; 2]) -> Option<Drawing> {
+    let project = slice.project;
     let quality = project.quality(&map.quality)?;
-    let (low, high) = shown_range(map, input.window.as_ref())?;
+    let (low, high) = shown_range(map, slice.window)?;
     let scale = MapScale {
         low,
         high,
@@ -168,7 +192,7 @@ pub(super) fn quality_chart(
             grid: map.values.clone(),
             levels,
         }));
-    if let Some(window) = &input.window {
+    if let Some(window) = slice.window {
         plot = plot.with(Layer::NotHere(NotHere {
             grid: window.worst.clone(),
             has_edge: false,
@@ -181,9 +205,15 @@ pub(super) fn quality_chart(
                 name,
             }));
         }
-        plot = with_cross(plot, &input.held, window);
+        plot = with_cross(plot, slice.held, window);
     }
-    plot = plot.with(Layer::Runs(input.marks.iter().map(plot_mark).collect()));
+    plot = plot.with(Layer::Runs(
+        slice
+            .marks
+            .iter()
+            .map(|mark| plot_mark(mark, slice.window))
+            .collect(),
+    ));
     let words = format!(
         "{} from {} to {} {}; lighter is wanted",
         quality.label,
@@ -264,15 +294,16 @@ fn levels(scale: &MapScale, goals: &[f64]) -> Vec<Level> {
     plain_lines.chain(goal_lines).collect()
 }
 
-/// A film quality along one setting, with its band and the side beyond the goal hatched.
-pub(super) fn curve_chart(
-    input: &ReportInput<'_>,
+/// A film quality along one setting, with its band and the side beyond the goal hatched, between the values `low` and
+/// `high` (see [`shared_range`]); equal ratios take equal room if `is_log`.
+pub fn curve_figure(
+    slice: &Slice<'_>,
     quality: &Quality,
     curve: &QualityCurve,
     (low, high): (f64, f64),
     is_log: bool,
 ) -> Drawing {
-    let project = input.project;
+    let project = slice.project;
     let setting = project.setting(&curve.setting);
     let label = setting.map_or_else(
         || curve.setting.clone(),
@@ -312,7 +343,7 @@ pub(super) fn curve_chart(
     } else {
         with_levels(plot, curve)
     };
-    let here = input
+    let here = slice
         .held
         .get(&curve.setting)
         .and_then(crate::campaign::project::SettingValue::number);
@@ -380,7 +411,7 @@ fn with_levels(plot: Plot, curve: &QualityCurve) -> Plot {
 
 /// The range that all curves of a quality share: the fitted values, their bands as far as they do not dwarf them, and
 /// the goals nearby.
-pub(super) fn shared_range(curves: &[QualityCurve], goal: Goal) -> Option<(f64, f64)> {
+pub fn shared_range(curves: &[QualityCurve], goal: Goal) -> Option<(f64, f64)> {
     let spread = |values: &mut dyn Iterator<Item = f64>| {
         values
             .filter(|value| value.is_finite())
@@ -418,9 +449,7 @@ pub(super) fn shared_range(curves: &[QualityCurve], goal: Goal) -> Option<(f64, 
 }
 
 /// The bars of "what matters", one an effect.
-pub(super) fn effect_bars(
-    effects: &[crate::campaign::answers::EffectLine],
-) -> Vec<Option<Drawing>> {
+pub fn effect_bars(effects: &[crate::campaign::answers::EffectLine]) -> Vec<Option<Drawing>> {
     let bar = |line: &crate::campaign::answers::EffectLine| {
         line.shown
             .map(|(value, low, high)| IntervalBar { low, value, high })
