@@ -68,11 +68,6 @@ impl StartPage {
         }
     }
 
-    /// Unsaved edits that are on offer.
-    pub(super) fn left_behind(&self) -> &[Recovered] {
-        &self.left_behind
-    }
-
     /// Draws the page.
     pub(super) fn ui(&mut self, ui: &mut Ui, recent: &[PathBuf]) -> Option<StartChoice> {
         let palette = Palette::of(ui);

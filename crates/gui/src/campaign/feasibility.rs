@@ -97,6 +97,8 @@ impl Judgement {
 /// How much of the answer is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Depth {
+    /// Margins without the march through roller and dryer: nothing is said of drying.
+    ClosedForm,
     /// Margins and verdict at the nominal inputs.
     Nominal,
     /// Also which assumed inputs the verdict rests on.
@@ -151,6 +153,7 @@ impl<'a> Judge<'a> {
             Depth::Nominal => known
                 .prepared
                 .assess_with(&resolved.setting, &mut known.dry_speeds)?,
+            Depth::ClosedForm => known.prepared.assess_without_drying(&resolved.setting)?,
             Depth::WithDoubts => known.prepared.assess(&resolved.setting)?,
         };
         Ok(Judgement {

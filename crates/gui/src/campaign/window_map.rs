@@ -1,16 +1,19 @@
 //! The coating window over two settings: the worst margin everywhere, and the curve on which each hard limit turns.
 //!
-//! Margins are sampled on a grid through [`Judge`]; every point of a curve is then moved along its grid edge, by
-//! bisection, to where the margin of that limit is zero. What is drawn is thus the same limit that judges a run.
+//! Margins are sampled on a grid through [`Judge`]; every point of a curve is then moved along its grid edge to where the margin of that limit is zero. What is drawn is thus the same limit that judges a run.
 
-use wetlane_physics::{LimitId, Severity};
+use wetlane_physics::{LimitId, Severity, Station};
 
 use super::feasibility::{Depth, Judge, Judgement};
 use super::project::{Project, SettingValue, Settings};
 use crate::figure::isolines::{Grid, Isoline, isolines};
 
-/// Halvings of a grid edge: 2⁻³⁰ of a grid step is far below any setting.
-const HALVINGS: usize = 30;
+/// A margin nearer to zero than this is zero for a drawing.
+const MARGIN_TOLERANCE: f64 = 1e-7;
+/// Shortest bracket, as a share of a grid edge.
+const EDGE_TOLERANCE: f64 = 1e-9;
+/// Most steps to a point of a curve; false position needs about six.
+const MOST_STEPS: usize = 40;
 
 /// One axis of the window.
 #[derive(Debug, Clone, PartialEq)]
@@ -76,21 +79,33 @@ struct Sampler<'a> {
 
 impl Sampler<'_> {
     fn judge(&mut self, x: f64, y: f64) -> Option<Judgement> {
+        self.judge_to(x, y, Depth::Nominal)
+    }
+
+    fn judge_to(&mut self, x: f64, y: f64, depth: Depth) -> Option<Judgement> {
         self.settings
             .insert(self.x.clone(), SettingValue::Number(x));
         self.settings
             .insert(self.y.clone(), SettingValue::Number(y));
-        self.judge.judge(&self.settings, Depth::Nominal).ok()
+        self.judge.judge(&self.settings, depth).ok()
     }
 
     /// What is left of a limit's margin beyond the one asked for.
     fn surplus(&mut self, limit: LimitId, x: f64, y: f64) -> Option<f64> {
         let safety = self.safety_margin;
-        self.judge(x, y)?
+        // The march through the dryer is costly, and only limits of roller and dryer need it.
+        let depth = match limit.station() {
+            Station::Roller | Station::Dryer => Depth::Nominal,
+            Station::Unwind | Station::Plasma | Station::Head | Station::Rewind => {
+                Depth::ClosedForm
+            }
+        };
+        let margin = self
+            .judge_to(x, y, depth)?
             .assessment
             .limit(limit)?
-            .margin()
-            .map(|margin| margin - safety)
+            .margin()?;
+        Some(margin - safety)
     }
 }
 
@@ -188,29 +203,45 @@ fn counted_margin(judged: Option<&Judgement>, limit: LimitId) -> Option<f64> {
         .flatten()
 }
 
-/// Moves a point along the grid edge on which it lies to where the limit's margin is zero.
+/// Moves a point along the grid edge on which it lies to where the limit's margin is zero: false position with the
+/// Illinois step (Dowell & Jarratt 1971, BIT 11, 168–174), which never leaves the bracket.
 fn refine(sampler: &mut Sampler<'_>, limit: LimitId, grid: &Grid, [x, y]: [f64; 2]) -> [f64; 2] {
-    let Some((mut low, mut high)) = edge_of(grid, x, y) else {
+    let Some((low, high)) = edge_of(grid, x, y) else {
         return [x, y];
     };
-    let Some(at_low) = sampler.surplus(limit, low[0], low[1]) else {
+    let place = |share: f64| {
+        [
+            low[0] + share * (high[0] - low[0]),
+            low[1] + share * (high[1] - low[1]),
+        ]
+    };
+    let mut surplus = |share: f64| {
+        let [x, y] = place(share);
+        sampler.surplus(limit, x, y)
+    };
+    let (Some(mut at_a), Some(mut at_b)) = (surplus(0.0), surplus(1.0)) else {
         return [x, y];
     };
-    for _ in 0..HALVINGS {
-        let middle = [
-            f64::midpoint(low[0], high[0]),
-            f64::midpoint(low[1], high[1]),
-        ];
-        match sampler.surplus(limit, middle[0], middle[1]) {
-            Some(margin) if (margin >= 0.0) == (at_low >= 0.0) => low = middle,
-            Some(_) => high = middle,
-            None => return [x, y],
-        }
+    if (at_a >= 0.0) == (at_b >= 0.0) {
+        return [x, y];
     }
-    [
-        f64::midpoint(low[0], high[0]),
-        f64::midpoint(low[1], high[1]),
-    ]
+    let (mut a, mut b) = (0.0, 1.0);
+    for _ in 0..MOST_STEPS {
+        let share = (a * at_b - b * at_a) / (at_b - at_a);
+        let Some(at_share) = surplus(share) else {
+            return [x, y];
+        };
+        if at_share.abs() < MARGIN_TOLERANCE || (b - a).abs() < EDGE_TOLERANCE {
+            return place(share);
+        }
+        if (at_share >= 0.0) == (at_b >= 0.0) {
+            at_a *= 0.5;
+        } else {
+            (a, at_a) = (b, at_b);
+        }
+        (b, at_b) = (share, at_share);
+    }
+    place(f64::midpoint(a, b))
 }
 
 /// The two grid points between which a point of an isoline lies.

@@ -5,7 +5,7 @@ use egui::{Id, Ui};
 use wetlane_physics::Severity;
 
 use super::LeftColumn;
-use super::field::field;
+use super::field::{field, left_label};
 use crate::app::spine_view::{physics_station, state_of};
 use crate::app::view::{Request, SelectedStation, View};
 use crate::campaign::card::{Card, Entry, Field, FieldKind, HowKnown, NumberEntry};
@@ -103,10 +103,7 @@ fn name_ui(ui: &mut Ui, which: CardRef, card: &Card, requests: &mut Vec<Request>
 }
 
 fn label(ui: &mut Ui, words: &str) {
-    ui.add_sized(
-        [150.0, 25.0],
-        egui::Label::new(words).truncate().halign(egui::Align::LEFT),
-    );
+    left_label(ui, 150.0, 25.0, egui::Label::new(words).truncate());
 }
 
 fn field_ui(
@@ -125,10 +122,7 @@ fn field_ui(
     };
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
-        let name = egui::Label::new(field.label())
-            .truncate()
-            .halign(egui::Align::LEFT);
-        ui.add_sized([150.0, 25.0], name)
+        left_label(ui, 150.0, 25.0, egui::Label::new(field.label()).truncate())
             .on_hover_text(field.help());
         match field.kind() {
             FieldKind::Number(_) => number_ui(ui, which, field, entry, &mut |entry| {

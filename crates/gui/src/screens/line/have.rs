@@ -3,12 +3,13 @@
 use egui::Ui;
 
 use super::LeftColumn;
+use super::field::left_label;
 use crate::app::view::{Request, View};
-use crate::campaign::answers::plain;
 use crate::campaign::card::{Card, Entry, Field};
 use crate::campaign::command::{CardRef, Command};
 use crate::campaign::presets::{foils, inks, lab_coater, starting_settings};
 use crate::campaign::project::Project;
+use crate::number_text::format_typed;
 use crate::theme::{self, Palette, text_size};
 use crate::widgets::button::link;
 use crate::widgets::heading::{body_text, quiet_text, section_head};
@@ -101,10 +102,7 @@ fn line(ui: &mut Ui, word: &str, name: &str, facts: &str) -> bool {
                 let text = egui::RichText::new(shown)
                     .font(theme::regular(text_size::BODY))
                     .color(palette.ink2);
-                ui.add_sized(
-                    [width, 18.0],
-                    egui::Label::new(text).truncate().halign(egui::Align::LEFT),
-                );
+                left_label(ui, width, 18.0, egui::Label::new(text).truncate());
                 is_pressed = link(ui, "Edit…").clicked();
             });
             quiet_text(ui, facts);
@@ -121,7 +119,7 @@ fn facts(card: &Card, fields: &[Field]) -> String {
             Some(match card.fields.get(field)? {
                 Entry::Number(number) => {
                     let name = field.label().to_lowercase();
-                    let value = format!("{} {}", plain(number.value), number.unit);
+                    let value = format!("{} {}", format_typed(number.value), number.unit);
                     match field {
                         Field::RollLength => format!("{value} on the roll"),
                         Field::HighestTemperature => format!("at most {value}"),
@@ -163,8 +161,8 @@ fn line_facts(project: &Project) -> String {
         .map(|(low, high)| {
             format!(
                 "{} to {} {}, ",
-                plain(low.value),
-                plain(high.value),
+                format_typed(low.value),
+                format_typed(high.value),
                 high.unit
             )
         })

@@ -3,7 +3,7 @@
 use egui::{Id, Ui};
 
 use super::LeftColumn;
-use super::field::field;
+use super::field::{field, left_label};
 use crate::app::view::{Request, View};
 use crate::campaign::command::Command;
 use crate::campaign::presets::usual_range;
@@ -84,10 +84,7 @@ pub(super) fn ui(
 
 fn row(ui: &mut Ui, words: &str, draw: impl FnOnce(&mut Ui)) {
     ui.horizontal(|ui| {
-        ui.add_sized(
-            [120.0, 25.0],
-            egui::Label::new(words).truncate().halign(egui::Align::LEFT),
-        );
+        left_label(ui, 120.0, 25.0, egui::Label::new(words).truncate());
         draw(ui);
     });
 }

@@ -131,7 +131,7 @@ fn setting_line(view: &View<'_>, setting: &SettingEntry, number: f64) -> Setting
             EffortClass::StripDown => Effort::StripDown,
         },
         minutes: if setting.effort.minutes > 0.0 {
-            format!("{} min", plain(setting.effort.minutes))
+            format!("{} min", format_typed(setting.effort.minutes))
         } else {
             String::new()
         },

@@ -42,11 +42,7 @@ impl LineScreen {
             self.axes = None;
             return;
         };
-        section_head(
-            ui,
-            &window_title(project, view.shown, &x.id, &y.id),
-            "drag the cross",
-        );
+        section_head(ui, &window_title(project, view.shown, &x.id, &y.id), "");
         if self.is_choosing_axes {
             self.axes_ui(ui, project, (&x_id, &y_id));
         }
@@ -71,6 +67,9 @@ impl LineScreen {
         ui.horizontal(|ui| {
             if link(ui, "Change axes…").clicked() {
                 self.is_choosing_axes = !self.is_choosing_axes;
+            }
+            if !is_stale {
+                quiet_text(ui, "Drag the cross, or move it with the arrows.");
             }
             if is_stale {
                 quiet_text(ui, "The window is being computed for these values.");
@@ -135,7 +134,7 @@ fn window_title(project: &Project, shown: &Settings, x: &str, y: &str) -> String
                 setting.unit
             ))
         })
-        .take(3)
+        .take(2)
         .collect();
     if at.is_empty() {
         "Window for this ink".to_owned()
