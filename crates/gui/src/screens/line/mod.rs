@@ -106,9 +106,12 @@ impl LineScreen {
             .with_min_x(left.right() + gap)
             .with_max_x(right.left() - gap - 8.0);
         column(ui, "line left", left, |ui| self.left_ui(ui, view, requests));
-        column(ui, "line middle", middle, |ui| {
-            self.window_ui(ui, view, requests)
-        });
+        // The chart takes the height there is; it never scrolls.
+        let builder = UiBuilder::new()
+            .id_salt("line middle")
+            .max_rect(middle)
+            .layout(Layout::top_down(Align::LEFT));
+        self.window_ui(&mut ui.new_child(builder), view, requests);
         column(ui, "line right", right, |ui| self.limits_ui(ui, view));
         ui.advance_cursor_after_rect(full);
     }
