@@ -7,8 +7,7 @@ use super::drawing::{Anchor, Color, Drawing, Frame, Look, MM_PER_UNIT, Mark, Ste
 use super::markup::escaped;
 
 /// Faces to try in turn: the program's own, ones of like width, then whatever has no serifs.
-pub const FACES: &str =
-    "Lato, Carlito, 'Segoe UI', 'Helvetica Neue', Arial, 'DejaVu Sans', sans-serif";
+pub const FACES: &str = "Lato, Carlito, 'Segoe UI', 'Helvetica Neue', Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif";
 
 /// A whole SVG file.
 pub fn file(drawing: &Drawing) -> String {

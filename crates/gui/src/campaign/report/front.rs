@@ -2,7 +2,7 @@
 
 use super::verdict::{chance_words, verdict_sentences};
 use super::{QualityAnswer, ReportInput, TEXT_WIDTH};
-use crate::campaign::answer_figures::quality_figure;
+use crate::campaign::answer_figures::{quality_figure, window_figure};
 use crate::campaign::answers::{GoalLine, plain};
 use crate::campaign::check_word::check_word;
 use crate::campaign::html::{Cell, Html, Table};
@@ -50,27 +50,35 @@ pub(super) fn summary(page: &mut Html, input: &ReportInput<'_>) {
         page.leaf("p", "verdict", &sentence);
         page.leaf("p", "", &more.join(" "));
         page.leaf("p", "", &held_words(input));
-        if let Some((answer, map)) =
-            main_map(input).and_then(|answer| Some((answer, answer.map.as_ref()?)))
-        {
-            let label = input
-                .project
-                .quality(&answer.quality)
-                .map_or("", |quality| quality.label.as_str());
-            if let Some(drawing) = quality_figure(&input.slice(), map, [TEXT_WIDTH, 440.0]) {
-                page.element("figure", "", |page| {
-                    page.drawing(&drawing);
-                    page.leaf(
-                        "figcaption",
-                        "",
-                        &format!("{label}. Hatched: cannot run. {}", marks_words(input)),
-                    );
-                });
-            }
-        }
+        main_figure(page, input);
         goals(page, input);
     });
     page.new_line();
+}
+
+/// The map of the main quality, or the window as long as nothing is fitted.
+fn main_figure(page: &mut Html, input: &ReportInput<'_>) {
+    const SIZE: [f64; 2] = [TEXT_WIDTH, 440.0];
+    let mapped = main_map(input).and_then(|answer| {
+        let label = &input.project.quality(&answer.quality)?.label;
+        Some((
+            label.clone(),
+            quality_figure(&input.slice(), answer.map.as_ref()?, SIZE)?,
+        ))
+    });
+    let window = || {
+        Some((
+            "Where the line can run".to_owned(),
+            window_figure(&input.slice(), SIZE)?,
+        ))
+    };
+    if let Some((label, drawing)) = mapped.or_else(window) {
+        page.element("figure", "", |page| {
+            page.drawing(&drawing);
+            let words = format!("{label}. Hatched: cannot run. {}", marks_words(input));
+            page.leaf("figcaption", "", &words);
+        });
+    }
 }
 
 /// The first quality that must meet a goal and has a map, else the first with a map.

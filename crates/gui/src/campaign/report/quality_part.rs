@@ -2,33 +2,41 @@
 
 use super::front::{held_words, marks_words};
 use super::{QualityAnswer, ReportInput, TEXT_WIDTH};
+use crate::campaign::analysis::QualityFit;
 use crate::campaign::answer_figures::{curve_figure, effect_bars, quality_figure, shared_range};
 use crate::campaign::answers::goal_words;
 use crate::campaign::html::Html;
-use crate::campaign::project::QualityScale;
+use crate::campaign::project::{Quality, QualityScale};
 
-/// One section a film quality.
+/// One section, on a page of its own, for each film quality that is fitted; one for all others.
 pub(super) fn answers(page: &mut Html, input: &ReportInput<'_>) {
     for answer in &input.qualities {
-        let label = input
-            .project
-            .quality(&answer.quality)
-            .map_or(answer.quality.as_str(), |quality| quality.label.as_str());
-        ReportInput::page_section(page, label, |page| quality(page, input, answer));
+        if let (Ok(fit), Some(known)) = (&answer.fit, input.project.quality(&answer.quality)) {
+            ReportInput::page_section(page, &known.label, |page| {
+                quality(page, input, answer, fit, known);
+            });
+        }
+    }
+    if input.qualities.iter().any(|answer| answer.fit.is_err()) {
+        ReportInput::section(page, "No answer yet", |page| {
+            for answer in &input.qualities {
+                if let (Err(why), Some(known)) =
+                    (&answer.fit, input.project.quality(&answer.quality))
+                {
+                    page.leaf("p", "", &format!("{}: {why}.", known.label));
+                }
+            }
+        });
     }
 }
 
-fn quality(page: &mut Html, input: &ReportInput<'_>, answer: &QualityAnswer) {
-    let Some(known) = input.project.quality(&answer.quality) else {
-        return;
-    };
-    let fit = match &answer.fit {
-        Ok(fit) => fit,
-        Err(why) => {
-            page.leaf("p", "quiet", &format!("No answer yet: {why}."));
-            return;
-        }
-    };
+fn quality(
+    page: &mut Html,
+    input: &ReportInput<'_>,
+    answer: &QualityAnswer,
+    fit: &QualityFit,
+    known: &Quality,
+) {
     page.leaf(
         "p",
         "",

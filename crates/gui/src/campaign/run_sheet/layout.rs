@@ -10,7 +10,7 @@ use crate::figure::text_width::text_width;
 /// Width of the page inside its margins (Letter).
 const PAGE_WIDTH: f64 = 259.0;
 /// Room for head and rows of the runs (A4): 190 mm inside the margins, less the page's head and foot.
-const ROOM: f64 = 160.0;
+const ROOM: f64 = 162.0;
 /// Widths of the columns that are always there; the note takes what is left.
 pub(super) const RUN_WIDTH: f64 = 12.0;
 /// See [`RUN_WIDTH`].
@@ -31,6 +31,8 @@ const POINT: f64 = 25.4 / 72.0;
 /// Sizes of lettering in points; the style sheet holds the same.
 const HEAD_SIZE: f64 = 7.5;
 const SMALL_SIZE: f64 = 7.0;
+/// See [`HEAD_SIZE`].
+const SET_UP_SIZE: f64 = 8.5;
 
 /// Room for the rows of readings on a page, and the height of such a row.
 const READINGS: (f64, f64) = (148.0, 9.0);
@@ -126,24 +128,36 @@ fn head_height(sheet: &RunSheet, widths: &[f64]) -> f64 {
 
 /// Estimated height of a run.
 fn height(row: &SheetRow, widths: &[f64]) -> f64 {
-    const LINE: f64 = 3.44;
+    const PADDING: f64 = 2.2;
+    // Lines are 1.3 times as high as their letters.
+    let line = |size: f64| 1.3 * size * POINT;
     let taken = RUN_WIDTH + SET_UP_WIDTH + METRE_WIDTH + AS_RUN_WIDTH + FILM_WIDTH;
     let note_width = PAGE_WIDTH - taken - widths.iter().sum::<f64>() - 3.0;
     let (changes, minutes) = set_up_words(row);
-    let set_up =
-        n_lines(&changes, 8.5, SET_UP_WIDTH - 3.0) + n_lines(&minutes, 8.5, SET_UP_WIDTH - 3.0);
+    let set_up = n_lines(
+        &format!("{changes}, {minutes}"),
+        SET_UP_SIZE,
+        SET_UP_WIDTH - 3.0,
+    );
+    let written = std::iter::once(row.done.note.as_str());
     let notes: f64 = notes(row)
         .iter()
+        .map(String::as_str)
+        .chain(written)
         .map(|note| n_lines(note, HEAD_SIZE, note_width))
         .sum();
-    let written = n_lines(&row.done.note, HEAD_SIZE, note_width);
-    let values = row.cells.iter().zip(widths);
-    let values =
-        values.map(|(cell, width)| 1.3 * n_lines(&cell.knob, value_size(&cell.knob), width - 1.0));
-    let lines = set_up
-        .max(notes + written)
-        .max(values.fold(0.0, f64::max) + 1.0);
-    RUN_HEIGHT.max(lines * LINE + 2.2)
+    let values = row.cells.iter().zip(widths).map(|(cell, width)| {
+        let size = value_size(&cell.knob);
+        line(size) * n_lines(&cell.knob, size, width - 1.0) + line(SMALL_SIZE)
+    });
+    [
+        set_up * line(SET_UP_SIZE),
+        notes * line(HEAD_SIZE),
+        values.fold(0.0, f64::max),
+    ]
+    .into_iter()
+    .map(|height| height + PADDING)
+    .fold(RUN_HEIGHT, f64::max)
 }
 
 /// The runs, dealt to as few pages as hold them, all about equally full.

@@ -313,7 +313,7 @@ fn set_up(page: &mut Html, row: &SheetRow) {
             page.text("nothing");
         } else {
             page.leaf("strong", "", &changes);
-            page.leaf("div", "", &minutes);
+            page.text(&format!(", {minutes}"));
         }
     });
 }
@@ -364,12 +364,12 @@ fn metre(page: &mut Html, row: &SheetRow) {
     });
 }
 
-/// Minutes as hours and minutes: "2 h 05 min".
+/// Minutes as hours and minutes: "2 h 05".
 fn clock(minutes: f64) -> String {
     let whole = minutes.round().max(0.0);
     let (hours, rest) = ((whole / 60.0).floor(), whole % 60.0);
     if hours > 0.0 {
-        format!("{hours:.0} h {rest:02.0} min")
+        format!("{hours:.0} h {rest:02.0}")
     } else {
         format!("{rest:.0} min")
     }
