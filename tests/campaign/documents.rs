@@ -23,6 +23,7 @@ use wetlane::campaign::project::{
     Run, RunRole, SettingValue, Settings, Variation,
 };
 use wetlane::campaign::project_file::from_bytes;
+use wetlane::campaign::reading_entry::{EntryOptions, enter_table};
 use wetlane::campaign::report::{
     CheckState, ReportInput, ReportPart, ReportParts, check_runs, verdict_sentences,
 };
@@ -30,6 +31,7 @@ use wetlane::campaign::roll::lay_out;
 use wetlane::campaign::roll_figure::foil_strip;
 use wetlane::campaign::run_sheet::sheet;
 use wetlane::campaign::samples::SAMPLES;
+use wetlane::campaign::table_text::{Table, TableOptions};
 use wetlane::figure::svg;
 
 use crate::support::assert_close;
@@ -726,6 +728,40 @@ fn the_table_reads_back() {
             Some(value) => assert_close(number(left), value.parse().unwrap(), 1e-12, "the project"),
             None => assert_eq!(&record[left], ""),
         }
+    }
+}
+
+#[test]
+fn readings_written_into_the_table_come_back_to_their_runs() {
+    let measured = sample(0);
+    let mut blank = measured.clone();
+    for run in &mut blank.runs {
+        run.readings.clear();
+        run.outcome = Outcome::NotRun;
+        run.note.clear();
+    }
+    let written = run_sheet_csv(&measured);
+    let table = Table::read(&written, &TableOptions::default())
+        .unwrap_or_else(|problems| panic!("{problems}"));
+    let entry = enter_table(&table, &blank, &EntryOptions::default())
+        .unwrap_or_else(|problems| panic!("{problems}"));
+    entry.command.unwrap().apply(&mut blank).unwrap();
+    for (run, expected) in blank.runs.iter().zip(&measured.runs) {
+        assert_eq!(run.outcome, expected.outcome, "run {}", run.number);
+        assert_eq!(run.note, expected.note, "run {}", run.number);
+        let values = |run: &Run| -> Vec<(String, String, ReadingValue)> {
+            let readings = run.readings.iter();
+            readings
+                .map(|reading| {
+                    (
+                        reading.quality.clone(),
+                        reading.place.clone(),
+                        reading.value.clone(),
+                    )
+                })
+                .collect()
+        };
+        assert_eq!(values(run), values(expected), "run {}", run.number);
     }
 }
 

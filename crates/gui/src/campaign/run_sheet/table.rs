@@ -60,7 +60,7 @@ fn heads(sheet: &RunSheet) -> Vec<String> {
         "margin",
         "remark",
         "pulled",
-        "sample from as run [m]",
+        "metre [m]",
         "time as run",
         "off plan",
         "film",
