@@ -117,7 +117,11 @@ impl Derived {
                 watch.is_stopped()
             })
         });
-        if snapshot.runs.iter().any(|run| run.has_results()) {
+        if snapshot
+            .runs
+            .iter()
+            .any(crate::campaign::project::Run::has_results)
+        {
             self.fits.ask(self.stamps, ctx, move |_| {
                 Arc::new(fits_in_words(&snapshot))
             });

@@ -39,39 +39,39 @@ pub(super) struct FrameParts<'a> {
 /// Numbers beside the names on the tape.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Counts {
-    n_varied: usize,
-    n_fixed: usize,
-    n_runs: usize,
-    n_cannot: usize,
-    n_sound: usize,
-    n_faulty: usize,
-    n_fitted: usize,
+    varied: usize,
+    fixed: usize,
+    planned: usize,
+    cannot: usize,
+    sound: usize,
+    faulty: usize,
+    fitted: usize,
 }
 
 /// Counts what the tape tells.
 pub(super) fn counts(project: &Project, derived: &Derived) -> Counts {
     let is_sound = |outcome: &Outcome| matches!(outcome, Outcome::Sound);
     let is_faulty = |outcome: &Outcome| matches!(outcome, Outcome::Faulty { .. });
-    let n_varied = project.varied().count();
+    let varied = project.varied().count();
     Counts {
-        n_varied,
-        n_fixed: project.settings.len() - n_varied,
-        n_runs: project.runs.len(),
-        n_cannot: derived
+        varied,
+        fixed: project.settings.len() - varied,
+        planned: project.runs.len(),
+        cannot: derived
             .judged_runs()
             .any()
             .map_or(0, |judged| count(judged).0),
-        n_sound: project
+        sound: project
             .runs
             .iter()
             .filter(|run| is_sound(&run.outcome))
             .count(),
-        n_faulty: project
+        faulty: project
             .runs
             .iter()
             .filter(|run| is_faulty(&run.outcome))
             .count(),
-        n_fitted: derived
+        fitted: derived
             .fits()
             .any()
             .map_or(0, |fits| fits.iter().filter(|(_, fit)| fit.is_ok()).count()),
@@ -80,21 +80,21 @@ pub(super) fn counts(project: &Project, derived: &Derived) -> Counts {
 
 impl Counts {
     fn words(&self, screen: Screen, roll_m: Option<f64>) -> String {
-        let planned = self.n_runs > 0;
+        let planned = self.planned > 0;
         match screen {
-            Screen::Line => format!("{} varied, {} fixed", self.n_varied, self.n_fixed),
+            Screen::Line => format!("{} varied, {} fixed", self.varied, self.fixed),
             Screen::Plan if !planned => "no plan yet".to_owned(),
-            Screen::Plan if self.n_cannot > 0 => {
-                format!("{} runs, {} cannot run", self.n_runs, self.n_cannot)
+            Screen::Plan if self.cannot > 0 => {
+                format!("{} runs, {} cannot run", self.planned, self.cannot)
             }
-            Screen::Plan => format!("{} runs", self.n_runs),
+            Screen::Plan => format!("{} runs", self.planned),
             Screen::Roll => roll_m
                 .filter(|_| planned)
                 .map_or_else(String::new, |metres| format!("{metres:.1} m")),
-            Screen::Readings if self.n_sound + self.n_faulty > 0 => {
-                format!("{} sound, {} faulty", self.n_sound, self.n_faulty)
+            Screen::Readings if self.sound + self.faulty > 0 => {
+                format!("{} sound, {} faulty", self.sound, self.faulty)
             }
-            Screen::Answers if self.n_fitted > 0 => format!("{} qualities", self.n_fitted),
+            Screen::Answers if self.fitted > 0 => format!("{} qualities", self.fitted),
             Screen::Readings | Screen::Answers | Screen::Report => String::new(),
         }
     }

@@ -269,7 +269,7 @@ impl Command {
                 |line| format!("line \"{}\"", line.card.name),
             ),
             Self::PutSetting { setting, .. } => setting.label.to_lowercase(),
-            Self::RemoveSetting { id } => format!("without {id}"),
+            Self::RemoveSetting { id } | Self::RemoveQuality { id } => format!("without {id}"),
             Self::MoveCross(settings) => {
                 let values: Vec<String> = settings
                     .iter()
@@ -278,7 +278,6 @@ impl Command {
                 format!("cross to {}", values.join(", "))
             }
             Self::PutQuality { quality, .. } => quality.label.to_lowercase(),
-            Self::RemoveQuality { id } => format!("without {id}"),
             Self::SetBudget(_) => "what there is".to_owned(),
             Self::SetLimits(_) => "how limits are judged".to_owned(),
             Self::ReplacePlan {
@@ -331,6 +330,10 @@ impl Command {
         Ok(inverse)
     }
 
+    #[expect(
+        clippy::too_many_lines,
+        reason = "one arm a command: that every command is handled shows at one glance"
+    )]
     fn apply_unchecked(&self, project: &mut Project) -> Result<Self, Refusal> {
         match self {
             Self::SetTitle(title) => Ok(Self::SetTitle(std::mem::replace(
@@ -553,16 +556,13 @@ fn put<T>(
     item: T,
     same: impl Fn(&T) -> bool,
 ) -> Option<(usize, T)> {
-    match items.iter().position(same) {
-        Some(at) => {
-            let old = items.remove(at);
-            items.insert(index.min(items.len()), item);
-            Some((at, old))
-        }
-        None => {
-            items.insert(index.min(items.len()), item);
-            None
-        }
+    if let Some(at) = items.iter().position(same) {
+        let old = items.remove(at);
+        items.insert(index.min(items.len()), item);
+        Some((at, old))
+    } else {
+        items.insert(index.min(items.len()), item);
+        None
     }
 }
 

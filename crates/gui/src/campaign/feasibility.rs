@@ -174,24 +174,23 @@ impl<'a> Judge<'a> {
     }
 
     fn known_line(&mut self, resolved: &Resolved) -> Result<&mut Known, JudgeError> {
-        let at = match self
+        let at = self
             .known
             .iter()
-            .position(|known| known.line == resolved.line)
-        {
-            Some(at) => at,
-            None => {
-                let prepared = Prepared::new(&resolved.line, &self.basis)?;
-                if self.known.len() == KNOWN_LINES {
-                    self.known.remove(0);
-                }
-                self.known.push(Known {
-                    line: resolved.line,
-                    prepared,
-                    dry_speeds: DrySpeedCache::new(),
-                });
-                self.known.len() - 1
+            .position(|known| known.line == resolved.line);
+        let at = if let Some(at) = at {
+            at
+        } else {
+            let prepared = Prepared::new(&resolved.line, &self.basis)?;
+            if self.known.len() == KNOWN_LINES {
+                self.known.remove(0);
             }
+            self.known.push(Known {
+                line: resolved.line,
+                prepared,
+                dry_speeds: DrySpeedCache::new(),
+            });
+            self.known.len() - 1
         };
         Ok(&mut self.known[at])
     }
@@ -216,16 +215,14 @@ impl RunJudgement {
     pub fn why_unknown(&self) -> Option<String> {
         match &self.judgement {
             Err(error) => Some(error.to_string()),
-            Ok(judgement) => match judgement.feasible() {
-                Some(_) => None,
-                None => {
-                    let missing = judgement.assessment.missing_essential();
-                    Some(missing.map_or_else(
-                        || "an input is missing".to_owned(),
-                        |input| format!("missing: {}", input.label().to_lowercase()),
-                    ))
-                }
-            },
+            Ok(judgement) if judgement.feasible().is_some() => None,
+            Ok(judgement) => {
+                let missing = judgement.assessment.missing_essential();
+                Some(missing.map_or_else(
+                    || "an input is missing".to_owned(),
+                    |input| format!("missing: {}", input.label().to_lowercase()),
+                ))
+            }
         }
     }
 }

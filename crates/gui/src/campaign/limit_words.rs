@@ -102,7 +102,7 @@ pub fn shortfall(record: &LimitRecord, assessment: &Assessment) -> String {
         LimitId::GapSpan if record.sense == Sense::AtMost => format!("{amount} too wide"),
         LimitId::GapSpan => format!("{amount} too narrow"),
         LimitId::FoilLength | LimitId::SyringeVolume | LimitId::Particle => {
-            format!("{} short of it", amount)
+            format!("{amount} short of it")
         }
         _ if !value.is_finite() || !bound.is_finite() => "far beyond it".to_owned(),
         _ => format!("{amount} {too}"),
@@ -119,6 +119,7 @@ pub fn in_short(record: &LimitRecord, assessment: &Assessment) -> String {
     }
 }
 
+#[expect(clippy::too_many_lines, reason = "a table, one row a quantity")]
 /// Quantities that follow from a setting, with the unit people use: (name, key, value, unit).
 pub fn derived_quantities(
     assessment: &Assessment,

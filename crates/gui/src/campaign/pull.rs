@@ -66,9 +66,9 @@ impl Search<'_> {
         for _ in 0..HALVINGS {
             let middle = f64::midpoint(blocked, free);
             if self.is_feasible(&between(from, to, middle)) {
-                free = middle
+                free = middle;
             } else {
-                blocked = middle
+                blocked = middle;
             }
         }
         free

@@ -185,7 +185,7 @@ impl Layout<'_> {
         let speed = knobs.and_then(|setting| setting.speed);
         let minutes = speed.map(|speed| set_up_minutes + length / speed.m_per_min());
         let priming_ml = if is_first || is_strip_down {
-            self.dead_volume_ml(resolved.as_ref())
+            Self::dead_volume_ml(resolved.as_ref())
         } else {
             0.0
         };
@@ -250,7 +250,7 @@ impl Layout<'_> {
         self.project.budget.settle_m.max(bead.unwrap_or(0.0))
     }
 
-    fn dead_volume_ml(&self, resolved: Option<&Resolved>) -> f64 {
+    fn dead_volume_ml(resolved: Option<&Resolved>) -> f64 {
         resolved
             .and_then(|resolved| resolved.line.pump?.dead_volume)
             .map_or(0.0, Volume::ml)

@@ -245,9 +245,9 @@ impl Session {
         let unsaved = self.has_unsaved_changes();
         if let Some(journal) = self.journal.take() {
             if unsaved {
-                journal.close()
+                journal.close();
             } else {
-                journal.discard()
+                journal.discard();
             }
         }
     }

@@ -202,7 +202,7 @@ fn blank_run() -> Run {
 
 /// Speed and wet thickness of the four runs of a set-up: corners in one, points on the axes with the centre in the next.
 fn four_runs(set_up: usize) -> Vec<(f64, f64)> {
-    if set_up % 2 == 0 {
+    if set_up.is_multiple_of(2) {
         vec![(0.8, 5.0), (3.0, 12.0), (0.8, 12.0), (3.0, 5.0)]
     } else {
         vec![(1.9, 8.5), (0.8, 8.5), (3.0, 8.5), (1.9, 12.0)]
@@ -305,7 +305,7 @@ fn read_all(project: &mut Project) {
 fn readings_of(run: u32, truth: &Truth, shift: f64, scatter: &mut Scatter) -> Vec<Reading> {
     let mut readings = Vec::new();
     let mut add = |quality: &str, place: &str, value: f64| {
-        readings.push(exact_reading(quality, place, value, READ_AT))
+        readings.push(exact_reading(quality, place, value, READ_AT));
     };
     let level = truth.thickness() + shift + scatter.normal();
     for (place, profile) in [("left", 0.6), ("centre", -0.8), ("right", 0.2)] {

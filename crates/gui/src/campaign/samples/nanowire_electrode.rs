@@ -243,7 +243,7 @@ fn faulty_run(project: &Project) -> u32 {
 fn readings_of(run: u32, truth: &Truth, scatter: &mut Scatter) -> Vec<Reading> {
     let mut readings = Vec::new();
     let mut add = |quality: &str, place: &str, value: f64| {
-        readings.push(exact_reading(quality, place, value, READ_AT))
+        readings.push(exact_reading(quality, place, value, READ_AT));
     };
     let run_level = truth.sheet_resistance() * scatter.factor(0.03);
     for (place, profile) in [("left", 1.01), ("centre", 0.98), ("right", 1.01)] {

@@ -32,15 +32,13 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) -> O
         if let Some(taken) = offer(view.project, role) {
             let words = match (&taken, role) {
                 (_, Role::Free) => "A setting of your own".to_owned(),
-                (Some(instead), _) => format!(
-                    "{} instead of {}",
-                    role.label(),
-                    instead.label.to_lowercase()
-                ),
-                (None, _) => role.label().to_owned(),
+                (Place::Instead(known), _) => {
+                    format!("{} instead of {}", role.label(), known.label.to_lowercase())
+                }
+                (Place::New, _) => role.label().to_owned(),
             };
             if link(ui, &words).clicked() {
-                let (command, id) = add(view.project, role, taken);
+                let (command, id) = add(view.project, role, &taken);
                 requests.push(Request::Edit(command));
                 next = Some(LeftColumn::Setting(id));
             }
@@ -53,10 +51,18 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) -> O
     next
 }
 
+/// Where a new setting goes.
+enum Place<'a> {
+    /// Beside the others.
+    New,
+    /// In the place of one that sets the same thing.
+    Instead(&'a SettingEntry),
+}
+
 /// Whether a role can be set here, and which setting of its family it would replace.
-fn offer(project: &Project, role: Role) -> Option<Option<&SettingEntry>> {
+fn offer(project: &Project, role: Role) -> Option<Place<'_>> {
     if role == Role::Free {
-        return Some(None);
+        return Some(Place::New);
     }
     if project.setting_of(role).is_some() {
         return None;
@@ -79,10 +85,10 @@ fn offer(project: &Project, role: Role) -> Option<Option<&SettingEntry>> {
             .iter()
             .any(|run| run.has_results() && run.planned.contains_key(&sibling.id))
     });
-    (fits && is_replaceable).then_some(sibling)
+    (fits && is_replaceable).then(|| sibling.map_or(Place::New, Place::Instead))
 }
 
-fn add(project: &Project, role: Role, instead: Option<&SettingEntry>) -> (Command, String) {
+fn add(project: &Project, role: Role, place: &Place<'_>) -> (Command, String) {
     let mut entry = setting(role);
     let mut number = 2;
     while project.setting(&entry.id).is_some() {
@@ -104,6 +110,10 @@ fn add(project: &Project, role: Role, instead: Option<&SettingEntry>) -> (Comman
     };
     let id = entry.id.clone();
     let label = entry.label.to_lowercase();
+    let instead = match place {
+        Place::New => None,
+        Place::Instead(known) => Some(*known),
+    };
     let index = instead
         .and_then(|instead| {
             project

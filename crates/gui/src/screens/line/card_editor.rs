@@ -126,7 +126,7 @@ fn field_ui(
             .on_hover_text(field.help());
         match field.kind() {
             FieldKind::Number(_) => number_ui(ui, which, field, entry, &mut |entry| {
-                requests.push(set(entry))
+                requests.push(set(entry));
             }),
             FieldKind::Word => {
                 let words = field.words();
@@ -284,6 +284,9 @@ fn station_limits(judgement: &Judgement, station: SelectedStation) -> Vec<LimitL
         .collect()
 }
 
+/// A station that can be added: its kind, the words, and how it is made.
+type Offer = (StationKind, &'static str, fn() -> StationCard);
+
 /// Stations of the line: which there are, which can be added.
 fn stations_ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) {
     let Some(line) = &view.project.line else {
@@ -303,7 +306,7 @@ fn stations_ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) {
             names.join(", ")
         ),
     );
-    let offers: [(StationKind, &str, fn() -> StationCard); 4] = [
+    let offers: [Offer; 4] = [
         (StationKind::Plasma, "Add a plasma", presets::plasma),
         (StationKind::SlotDie, "Add a slot die", presets::slot_die),
         (

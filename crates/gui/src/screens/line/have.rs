@@ -55,19 +55,18 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) -> O
         facts(&project.foil, &FOIL_FIELDS),
         LeftColumn::Card(CardRef::Foil),
     );
-    match &project.line {
-        Some(line) => row(
+    if let Some(line) = &project.line {
+        row(
             ui,
             "Line",
             &line.card,
             line_facts(project),
             LeftColumn::Card(CardRef::Line),
-        ),
-        None => {
-            body_text(ui, "No line yet: limits need one.");
-            if link(ui, "Take the lab coater").clicked() {
-                requests.push(Request::Edit(take_line(project)));
-            }
+        );
+    } else {
+        body_text(ui, "No line yet: limits need one.");
+        if link(ui, "Take the lab coater").clicked() {
+            requests.push(Request::Edit(take_line(project)));
         }
     }
     if link(ui, "Use another card…").clicked() {

@@ -103,8 +103,8 @@ fn number(ui: &mut Ui, setting: &SettingEntry, what: &str, value: f64) -> Option
 }
 
 fn unit_ui(ui: &mut Ui, setting: &SettingEntry, put: &mut dyn FnMut(SettingEntry)) {
-    row(ui, "Unit", |ui| match setting.role.dimension() {
-        Some(dimension) => {
+    row(ui, "Unit", |ui| {
+        if let Some(dimension) = setting.role.dimension() {
             let units = Unit::all_of(dimension);
             let symbols: Vec<String> = units.iter().map(|unit| unit.symbol().to_owned()).collect();
             let chosen = units
@@ -116,8 +116,7 @@ fn unit_ui(ui: &mut Ui, setting: &SettingEntry, put: &mut dyn FnMut(SettingEntry
             {
                 put(converted);
             }
-        }
-        None => {
+        } else {
             let id = Id::unique(("setting unit text", &setting.id));
             if let Some(unit) = field(ui, id, "unit of the setting", &setting.unit, 110.0) {
                 put(SettingEntry {
@@ -303,8 +302,8 @@ fn varied_otherwise(setting: &SettingEntry, way: usize) -> SettingEntry {
         (_, SettingValue::Number(_)) => setting.now.clone(),
     };
     SettingEntry {
-        variation,
         now,
+        variation,
         ..setting.clone()
     }
 }
@@ -358,13 +357,13 @@ fn optional_ui(ui: &mut Ui, setting: &SettingEntry, put: &mut dyn FnMut(SettingE
         put(SettingEntry {
             step,
             ..setting.clone()
-        })
+        });
     });
     field(ui, "Hit within (sd)", setting.scatter, &mut |scatter| {
         put(SettingEntry {
             scatter,
             ..setting.clone()
-        })
+        });
     });
 }
 

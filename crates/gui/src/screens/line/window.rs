@@ -106,9 +106,9 @@ impl LineScreen {
                 if new_x == new_y {
                     // The same setting twice: the other axis takes the place that became free.
                     if new_x == x {
-                        new_x = y.to_owned()
+                        y.clone_into(&mut new_x);
                     } else {
-                        new_y = x.to_owned()
+                        x.clone_into(&mut new_y);
                     }
                 }
                 self.axes = Some((new_x, new_y));
