@@ -4,7 +4,7 @@
 //! figure units: points of the screen figures, y downwards. On paper one unit is [`MM_PER_UNIT`] wide, so that a bound
 //! of 1.6 units prints 0.35 mm thick and the smallest lettering of 12.5 units 7.8 pt high.
 
-/// Width of one figure unit on paper [mm].
+/// Width of one figure unit on paper (mm).
 pub const MM_PER_UNIT: f64 = 0.35 / 1.6;
 
 /// A place on the page.

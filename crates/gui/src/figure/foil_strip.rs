@@ -14,9 +14,9 @@ use crate::number_text::format_number;
 /// A roll of foil with its runs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FoilStrip {
-    /// Foil lost before the first run [m].
+    /// Foil lost before the first run (m).
     pub leader_m: f64,
-    /// Foil that there is [m]; the end of the last run if it is not known.
+    /// Foil that there is (m); the end of the last run if it is not known.
     pub foil_m: Option<f64>,
     /// Runs along the strip.
     pub runs: Vec<StripRun>,
@@ -31,11 +31,11 @@ pub struct StripRun {
     pub number: u32,
     /// Its look.
     pub kind: RunMarkKind,
-    /// Where its settling starts [m].
+    /// Where its settling starts (m).
     pub start_m: f64,
-    /// Where its sample starts [m].
+    /// Where its sample starts (m).
     pub sample_start_m: f64,
-    /// Where its sample ends [m].
+    /// Where its sample ends (m).
     pub end_m: f64,
     /// The stop before it.
     pub stop: Option<Stop>,

@@ -100,7 +100,7 @@ fn value_size(value: &str) -> f64 {
     if is_number(value) { 11.0 } else { 8.5 }
 }
 
-/// Lines that a text takes in a column of a width at a size [pt].
+/// Lines that a text takes in a column of a width at a size (pt).
 fn n_lines(text: &str, size: f64, width: f64) -> f64 {
     // Words are not torn, so lines are on average not full.
     const FULL: f64 = 0.92;

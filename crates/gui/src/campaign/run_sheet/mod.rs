@@ -50,7 +50,7 @@ pub struct RunSheet {
     pub rows: Vec<SheetRow>,
     /// Film qualities with their places, one box a run each.
     pub readings: Vec<ReadingColumn>,
-    /// Foil lost before the first run [m].
+    /// Foil lost before the first run (m).
     pub leader_m: f64,
     /// Minutes until the first run.
     pub start_minutes: f64,
@@ -112,9 +112,9 @@ pub struct SheetRow {
     pub sample_start_m: f64,
     /// Metre at which its sample ends.
     pub end_m: f64,
-    /// Ink it takes [mL]; `None` if that is not known.
+    /// Ink it takes (mL); `None` if that is not known.
     pub ink_ml: Option<f64>,
-    /// Ink used up to its end [mL].
+    /// Ink used up to its end (mL).
     pub ink_used_ml: f64,
     /// Minutes it takes, its set-up included; `None` if that is not known.
     pub minutes: Option<f64>,
