@@ -12,6 +12,7 @@ use super::project::{
     Variation,
 };
 use super::reading_text::{ReadingError, read_outcome, read_reading};
+use super::sentence_case::in_sentence;
 use super::table_problem::{listed, shown};
 use crate::number_text::{NumberError, format_number, parse_number};
 
@@ -369,14 +370,14 @@ impl ReadingTable {
             [one] => format!(
                 "{} of {} {is} still missing.",
                 many(total, "reading"),
-                one.label.to_lowercase()
+                in_sentence(&one.label)
             ),
             [one, two] => format!(
                 "{} of {} and {} of {} are still missing.",
                 many(one.n_missing, "reading"),
-                one.label.to_lowercase(),
+                in_sentence(&one.label),
                 two.n_missing,
-                two.label.to_lowercase()
+                in_sentence(&two.label)
             ),
             more => format!(
                 "{total} readings of {} qualities are still missing.",
@@ -461,7 +462,7 @@ pub fn settings_words(
             let text = setting_text(&value, column.n_decimals);
             let name = project
                 .setting(&column.id)
-                .map_or_else(String::new, |setting| setting.label.to_lowercase());
+                .map_or_else(String::new, |setting| in_sentence(&setting.label));
             Some(
                 format!("{name} {text} {}", column.unit)
                     .trim_end()
