@@ -118,6 +118,17 @@ impl Axis {
         }
     }
 
+    /// The part of the axis between two places, 0 and 1 being its ends: what a magnified plot shows.
+    #[must_use]
+    pub fn part(&self, from: f64, to: f64) -> Self {
+        let (low, high) = widened(self.value_at(from), self.value_at(to));
+        Self {
+            low,
+            high,
+            ..self.clone()
+        }
+    }
+
     /// The round values to write, at most `n_at_most` (never fewer than two for numbers).
     pub fn ticks(&self, n_at_most: usize) -> Vec<Tick> {
         match &self.scale {

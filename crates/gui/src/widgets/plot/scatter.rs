@@ -1,8 +1,8 @@
 //! Points in a field: residuals, measured against fitted, normal plots, profiles.
 
 use egui::{
-    Align, Id, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo,
-    accesskit::Role, pos2,
+    Align, Id, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui, UiBuilder,
+    WidgetInfo, accesskit::Role, pos2,
 };
 
 use super::field::{Field, Room};
@@ -90,25 +90,22 @@ pub struct ScatterPlot<'a> {
 }
 
 impl ScatterPlot<'_> {
-    /// Draws the plot in `size`, axes included.
+    /// Draws the plot in `size`, axes included. It is magnified by Ctrl and the wheel, moved by dragging, and shown whole
+    /// again by a double click.
     pub fn show(&self, ui: &mut Ui, size: egui::Vec2) -> PlotOutput {
         let (outer, _) = ui.allocate_exact_size(size, Sense::hover());
-        let field = Field::inside(outer, Room::AXES, self.x, self.y);
+        let whole = Field::inside(outer, Room::AXES, self.x, self.y);
         let palette = Palette::of(ui);
-        let response = ui.interact(
-            field.rect,
-            Id::unique(("scatter", self.name)),
-            Sense::click(),
-        );
+        whole.paint_ground(ui.painter(), palette);
+        let (response, x, y) = self.magnified(ui, whole.rect, palette);
+        let field = Field::inside(outer, Room::AXES, &x, &y);
         let is_enabled = ui.is_enabled();
         response.widget_info(|| {
             let words = format!("{}, {} points", self.name, self.points.len());
             WidgetInfo::labeled(Role::Figure, is_enabled, words)
         });
         let painter = ui.painter();
-        field.paint_ground(painter, palette);
         self.paint_rules(painter, palette, &field);
-        self.paint_lines(painter, palette, &field);
         field.paint_axes(painter, palette);
         self.paint_points(painter, palette, &field);
         focus_ring(ui, field.rect, &response);
@@ -131,6 +128,61 @@ impl ScatterPlot<'_> {
             pointer: pointer.map(|p| field.at(p)),
             field: field.rect,
             response,
+        }
+    }
+
+    /// The plot that keeps the magnification and draws the lines, in places along the axes (0 to 1) so that axes by
+    /// ratios work alike; returns the parts of the axes that are seen.
+    fn magnified(&self, ui: &mut Ui, rect: Rect, palette: &Palette) -> (Response, Axis, Axis) {
+        let mut child = ui.new_child(UiBuilder::new().id_salt(self.name).max_rect(rect));
+        let ends = (self.x.low(), self.x.high(), self.y.low(), self.y.high());
+        let id = Id::unique((
+            "scatter",
+            self.name,
+            ends.0.to_bits(),
+            ends.1.to_bits(),
+            ends.2.to_bits(),
+            ends.3.to_bits(),
+        ));
+        let plot = egui_plot::Plot::new(id)
+            .id(id)
+            .width(rect.width())
+            .height(rect.height())
+            .show_axes(false)
+            .show_grid(false)
+            .show_background(false)
+            .show_x(false)
+            .show_y(false)
+            .allow_scroll(false)
+            .allow_boxed_zoom(false)
+            .set_margin_fraction(egui::Vec2::ZERO)
+            .default_x_bounds(0.0, 1.0)
+            .default_y_bounds(0.0, 1.0);
+        let shown = plot.show(&mut child, |plot| {
+            for line in self.lines {
+                plot.line(self.line_in_places(line, palette));
+            }
+            plot.plot_bounds()
+        });
+        let (least, greatest) = (shown.inner.min(), shown.inner.max());
+        let x = self.x.part(least[0], greatest[0]);
+        let y = self.y.part(least[1], greatest[1]);
+        (shown.response, x, y)
+    }
+
+    fn line_in_places(&self, line: &ScatterLine, palette: &Palette) -> egui_plot::Line<'static> {
+        let places: Vec<[f64; 2]> = line
+            .path
+            .iter()
+            .filter_map(|[x, y]| Some([self.x.fraction(*x)?, self.y.fraction(*y)?]))
+            .collect();
+        let drawn = egui_plot::Line::new("", places).allow_hover(false);
+        match line.look {
+            LineLook::Reference => drawn.stroke(Stroke::new(1.0, palette.ink2)),
+            LineLook::Fitted => drawn.stroke(Stroke::new(2.0, palette.accent)),
+            LineLook::Bound => drawn
+                .stroke(Stroke::new(1.2, palette.ink2))
+                .style(egui_plot::LineStyle::Dashed { length: 5.0 }),
         }
     }
 
@@ -176,27 +228,6 @@ impl ScatterPlot<'_> {
                     Align::RIGHT,
                     palette.sheet,
                 );
-            }
-        }
-    }
-
-    fn paint_lines(&self, painter: &Painter, palette: &Palette, field: &Field<'_>) {
-        for line in self.lines {
-            match line.look {
-                LineLook::Reference => {
-                    field.paint_line(painter, &line.path, Stroke::new(1.0, palette.ink2));
-                }
-                LineLook::Fitted => {
-                    field.paint_line(painter, &line.path, Stroke::new(2.0, palette.accent));
-                }
-                LineLook::Bound => {
-                    field.paint_dashes(
-                        painter,
-                        &line.path,
-                        Stroke::new(1.2, palette.ink2),
-                        (5.0, 4.0),
-                    );
-                }
             }
         }
     }
