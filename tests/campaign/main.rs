@@ -4,3 +4,5 @@
 mod support;
 
 mod documents;
+mod samples;
+mod tables;
