@@ -139,7 +139,12 @@ fn paint_line(
         painter.add(Shape::line(arrow, Stroke::new(1.4, palette.accent)));
     }
     let is_enabled = ui.is_enabled();
-    response.widget_info(|| WidgetInfo::labeled(Role::Button, is_enabled, words.0));
+    let name = if words.0.is_empty() {
+        "No messages"
+    } else {
+        words.0
+    };
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, is_enabled, name));
     focus_ring(ui, rect.shrink(3.0), response);
 }
 
