@@ -10,9 +10,10 @@ use crate::campaign::journal::Recovered;
 use crate::campaign::project::Project;
 use crate::campaign::project_file::from_bytes;
 use crate::campaign::samples::SAMPLES;
-use crate::theme::{self, Palette};
+use crate::theme::{self, Palette, text_size};
 use crate::widgets::button::{ButtonLook, link, sized_button};
 use crate::widgets::heading::{body_text, quiet_text, section_head};
+use crate::widgets::spine::{SpineModel, StationKind, StationView, TitleLine, spine};
 
 use new_film::NewFilm;
 
@@ -100,22 +101,22 @@ impl StartPage {
     fn start_ui(&mut self, ui: &mut Ui, recent: &[PathBuf]) -> Option<StartChoice> {
         let palette = Palette::of(ui);
         let mut choice = None;
-        ui.add_space(40.0);
+        ui.add_space(12.0);
         ui.label(
             egui::RichText::new("Wetlane")
-                .font(theme::bold(30.0))
+                .font(theme::bold(text_size::START_NAME))
                 .color(palette.ink),
         );
         ui.add_space(6.0);
-        let what = "Plan experiments on coated and printed films, see before the run what cannot work, and find the setting that does.";
-        ui.add(
-            egui::Label::new(
-                egui::RichText::new(what)
-                    .font(theme::bold(20.0))
-                    .color(palette.ink2),
-            )
-            .wrap(),
+        spine(ui, &gray_line(), &TitleLine::default());
+        ui.add_space(24.0);
+        let what = egui::RichText::new(
+            "Plan coating runs that can work, and learn the most from each metre of foil.",
         );
+        let what = what
+            .font(theme::bold(text_size::START_SENTENCE))
+            .color(palette.ink);
+        ui.add(egui::Label::new(what).wrap());
         ui.add_space(28.0);
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 20.0;
@@ -243,4 +244,25 @@ fn recent_ui(ui: &mut Ui, recent: &[PathBuf]) -> Option<StartChoice> {
         });
     }
     choice
+}
+
+/// A line without anything on it: what the window is about.
+fn gray_line() -> SpineModel {
+    let stations = [
+        (StationKind::Unwind, "unwind"),
+        (StationKind::Plasma, "plasma"),
+        (StationKind::SlotDie, "head"),
+        (StationKind::HeatedRoller, "roller"),
+        (StationKind::Dryer, "dryer"),
+        (StationKind::Rewind, "rewind"),
+    ];
+    let stations = stations.map(|(kind, name)| {
+        let mut station = StationView::new(kind, name);
+        station.is_used = false;
+        station
+    });
+    SpineModel {
+        stations: stations.to_vec(),
+        ..SpineModel::default()
+    }
 }

@@ -17,6 +17,7 @@ pub mod message_list;
 pub mod number_field;
 pub mod paper_page;
 pub mod plot;
+pub mod row_label;
 pub mod screen_tape;
 pub mod setting_row;
 pub mod spine;

@@ -12,6 +12,7 @@ use crate::widgets::button::{link, primary_button, tick_box};
 use crate::widgets::choice::{radio_rows, word_row};
 use crate::widgets::heading::{quiet_text, section_head, sentence};
 use crate::widgets::number_field::NumberField;
+use crate::widgets::row_label::left_label;
 use crate::widgets::text_field::text_field;
 
 /// Settings offered to be varied, the first three ticked.
@@ -185,7 +186,7 @@ impl NewFilm {
         if let Some(goal) = word_row(ui, &GOALS, self.goal) {
             self.goal = goal;
         }
-        number(ui, "Wanted value", &self.quality_unit, &mut self.goal_value);
+        number(ui, "Wanted", &self.quality_unit, &mut self.goal_value);
         ui.add_space(8.0);
         section_head(ui, "What there is", "");
         number(ui, "Ink", "mL", &mut self.ink_ml);
@@ -235,7 +236,8 @@ impl NewFilm {
 
 fn number(ui: &mut Ui, name: &str, unit: &str, value: &mut f64) {
     ui.horizontal(|ui| {
-        ui.add_sized([110.0, measure::FIELD_HEIGHT], egui::Label::new(name));
+        ui.spacing_mut().item_spacing.x = 0.0;
+        left_label(ui, 70.0, measure::FIELD_HEIGHT, egui::Label::new(name));
         let shown = value.to_string();
         let output = NumberField::new(Id::unique(("new film", name)), name, &shown)
             .unit(unit)

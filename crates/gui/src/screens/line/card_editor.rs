@@ -5,7 +5,7 @@ use egui::{Id, Ui};
 use wetlane_physics::Severity;
 
 use super::LeftColumn;
-use super::field::{field, left_label};
+use super::field::field;
 use crate::app::spine_view::{physics_station, state_of};
 use crate::app::view::{Request, SelectedStation, View};
 use crate::campaign::card::{Card, Entry, Field, FieldKind, HowKnown, NumberEntry};
@@ -23,6 +23,7 @@ use crate::widgets::heading::{quiet_text, section_head};
 use crate::widgets::limit_row::{LimitLine, limit_row};
 use crate::widgets::margin_bar::Margin;
 use crate::widgets::number_field::NumberField;
+use crate::widgets::row_label::left_label;
 
 /// Draws the card; returns where to go.
 pub(super) fn ui(

@@ -3,7 +3,6 @@
 use egui::Ui;
 
 use super::LeftColumn;
-use super::field::left_label;
 use crate::app::view::{Request, View};
 use crate::campaign::card::{Card, Entry, Field};
 use crate::campaign::command::{CardRef, Command};
@@ -13,6 +12,7 @@ use crate::number_text::format_typed;
 use crate::theme::{self, Palette, text_size};
 use crate::widgets::button::link;
 use crate::widgets::heading::{body_text, quiet_text, section_head};
+use crate::widgets::row_label::left_label;
 
 /// Fields that tell most about an ink.
 const INK_FIELDS: [Field; 6] = [

@@ -3,7 +3,7 @@
 use egui::{Id, Ui};
 
 use super::LeftColumn;
-use super::field::{field, left_label};
+use super::field::field;
 use crate::app::view::{Request, View};
 use crate::campaign::command::Command;
 use crate::campaign::presets::usual_range;
@@ -15,6 +15,7 @@ use crate::widgets::button::link;
 use crate::widgets::choice::{dropdown, radio_rows};
 use crate::widgets::heading::{quiet_text, section_head};
 use crate::widgets::number_field::NumberField;
+use crate::widgets::row_label::left_label;
 
 /// Words for the ways in which a setting is varied.
 const WAYS: [&str; 4] = [

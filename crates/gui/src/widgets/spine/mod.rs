@@ -204,7 +204,7 @@ pub fn spine_height(width: f32) -> f32 {
 
 /// Draws the spine across the available width and returns what was pressed.
 ///
-/// Below [`measure::NARROW`] points it is drawn small, without the title line.
+/// Below [`measure::NARROW`] points it is drawn small, without the title line; without a program name there is none either.
 pub fn spine(ui: &mut Ui, model: &SpineModel, title: &TitleLine) -> Option<SpineClick> {
     let width = ui.available_width();
     let (rect, _) = ui.allocate_exact_size(vec2(width, spine_height(width)), Sense::hover());
@@ -221,7 +221,7 @@ pub fn spine(ui: &mut Ui, model: &SpineModel, title: &TitleLine) -> Option<Spine
         Size::FULL
     };
     let mut clicked = None;
-    if !size.is_compact {
+    if !size.is_compact && !title.program.is_empty() {
         clicked = title_line(ui, rect, title);
     }
     let columns = columns(ui.painter(), rect, model, &size);
