@@ -45,6 +45,10 @@ const RUN: f32 = 48.0;
 const METRE: f32 = 56.0;
 const FILM: f32 = 86.0;
 const NOTE: f32 = 96.0;
+/// Settings beside which whole names of qualities stand; with fewer the names are shortened.
+const LEAST_SETTINGS: usize = 2;
+/// Widest head in points; longer names end in "…".
+const WIDEST_NAME: f32 = 130.0;
 
 /// Chooses the columns for a width, the qualities from `first_quality` on.
 pub(super) fn columns(
@@ -54,15 +58,17 @@ pub(super) fn columns(
     first_quality: usize,
 ) -> Columns {
     let width = ui.available_width();
-    let full: Vec<String> = facts.qualities.iter().map(|q| lower(&q.label)).collect();
+    let full: Vec<String> = facts
+        .qualities
+        .iter()
+        .map(|q| elided(ui, &lower(&q.label)))
+        .collect();
     let short = short_names(&full);
-    let settings = short_names(
-        &facts
-            .settings
-            .iter()
-            .map(|s| lower(&s.label))
-            .collect::<Vec<_>>(),
-    );
+    let settings: Vec<String> = facts.settings.iter().map(|s| lower(&s.label)).collect();
+    let settings: Vec<String> = short_names(&settings)
+        .iter()
+        .map(|name| elided(ui, name))
+        .collect();
     let mut fitted = Fitted {
         n_settings: settings.len(),
         has_metre: true,
@@ -87,7 +93,10 @@ pub(super) fn columns(
         .map(|(setting, name)| head_width(ui, name, &setting.unit).max(46.0))
         .collect();
     let full_sizes = sizes(&full);
-    let (names, quality_sizes) = if fitted.width(&setting_sizes, &full_sizes) <= width {
+    let mut with_full = fitted.clone();
+    with_full.shrink(width, &setting_sizes, &full_sizes);
+    let is_roomy = with_full.n_settings >= settings.len().min(LEAST_SETTINGS) && with_full.has_note;
+    let (names, quality_sizes) = if is_roomy {
         (full, full_sizes)
     } else {
         (short.clone(), sizes(&short))
@@ -103,6 +112,7 @@ pub(super) fn columns(
 }
 
 /// What is shown.
+#[derive(Debug, Clone)]
 struct Fitted {
     n_settings: usize,
     has_metre: bool,
@@ -224,6 +234,25 @@ fn head_width(ui: &Ui, name: &str, unit: &str) -> f32 {
 )]
 fn points(width: f32) -> u16 {
     width.clamp(0.0, 1000.0).ceil() as u16
+}
+
+/// A name that is no wider than a head may be.
+fn elided(ui: &Ui, name: &str) -> String {
+    let width = |text: &str| {
+        Lettering::new(text, theme::bold(text_size::UNIT), Color32::PLACEHOLDER).width(ui.painter())
+    };
+    if width(name) <= WIDEST_NAME {
+        return name.to_owned();
+    }
+    let mut kept = String::new();
+    for sign in name.chars() {
+        let longer = format!("{kept}{sign}");
+        if width(&longer) > WIDEST_NAME - 10.0 {
+            break;
+        }
+        kept = longer;
+    }
+    format!("{}…", kept.trim_end())
 }
 
 fn lower(label: &str) -> String {

@@ -15,7 +15,7 @@ use crate::campaign::reading_table::{
 };
 use crate::number_text::format_number;
 use crate::theme::{self, Palette, measure, text_size};
-use crate::widgets::button::{ButtonLook, sized_button, sized_link};
+use crate::widgets::button::{ButtonLook, sized_button};
 use crate::widgets::hatch::{Hatch, hatch_rect};
 use crate::widgets::lettering::{Lettering, base_line_around};
 
@@ -96,7 +96,7 @@ impl MachineState {
                 }
             });
         ui.advance_cursor_after_rect(rect);
-        is_done
+        is_done || ui.input(|input| input.key_pressed(egui::Key::Escape))
     }
 
     fn left_ui(&mut self, ui: &mut Ui, view: &View<'_>, page: &MachinePage, run: &Run) {
@@ -110,13 +110,19 @@ impl MachineState {
             label_ui(ui, &stop);
         }
         foil_ui(ui, view, page);
-        let metre = run
-            .metre
-            .or_else(|| page.on_roll.as_ref().map(|roll| roll.sample_start_m));
-        let words = metre.map_or_else(
-            || "Metre at the start of the sample…".to_owned(),
-            |metre| format!("Sample starts at metre {}", format_number(metre, 1)),
-        );
+        let laid_out = page.on_roll.as_ref().map(|roll| roll.sample_start_m);
+        let words = match (run.metre, laid_out) {
+            (Some(metre), _) => {
+                format!("Sample starts at metre {}", format_number(metre, 1))
+            }
+            (None, Some(metre)) => {
+                format!(
+                    "Metre at the sample, laid out at {}…",
+                    format_number(metre, 1)
+                )
+            }
+            (None, None) => "Metre at the start of the sample…".to_owned(),
+        };
         let look = if self.entry == Some(Entry::Metre) {
             ButtonLook::Accent
         } else {
@@ -568,35 +574,37 @@ fn verdict_ui(ui: &mut Ui, run: &Run, requests: &mut Vec<Request>) {
         Outcome::Faulty { .. } => "How is the film? Said: faulty.".to_owned(),
     };
     label_ui(ui, &question);
-    let half = vec2((ui.available_width() - GAP) / 2.0, 80.0);
+    let is_judged = run.outcome != Outcome::NotRun;
+    let (n_gaps, third) = if is_judged { (2.0, 110.0) } else { (1.0, 0.0) };
+    let half = vec2((ui.available_width() - n_gaps * GAP - third) / 2.0, 80.0);
     ui.horizontal(|ui| {
-        let is_sound = matches!(run.outcome, Outcome::Sound);
-        let look = if matches!(run.outcome, Outcome::Faulty { .. }) {
+        let is_faulty = matches!(run.outcome, Outcome::Faulty { .. });
+        let look = if is_faulty {
             ButtonLook::Outlined
         } else {
             ButtonLook::Primary
         };
-        if sized_button(ui, "Sound", look, half, text_size::MACHINE_VERDICT).clicked() && !is_sound
-        {
+        let sound = sized_button(ui, "Sound", look, half, text_size::MACHINE_VERDICT);
+        if sound.clicked() && run.outcome != Outcome::Sound {
             requests.push(set_outcome(run, Outcome::Sound));
         }
-        let is_faulty = matches!(run.outcome, Outcome::Faulty { .. });
         let look = if is_faulty {
             ButtonLook::Fault
         } else {
             ButtonLook::Hatched
         };
-        if sized_button(ui, "Faulty", look, half, text_size::MACHINE_VERDICT).clicked()
-            && !is_faulty
-        {
+        let faulty = sized_button(ui, "Faulty", look, half, text_size::MACHINE_VERDICT);
+        if faulty.clicked() && !is_faulty {
             requests.push(set_outcome(run, Outcome::Faulty { faults: Vec::new() }));
         }
+        if is_judged {
+            let size = vec2(third, 80.0);
+            let look = ButtonLook::Outlined;
+            if sized_button(ui, "Not run", look, size, text_size::MACHINE_FAULT).clicked() {
+                requests.push(set_outcome(run, Outcome::NotRun));
+            }
+        }
     });
-    if run.outcome != Outcome::NotRun
-        && sized_link(ui, "Not run after all", text_size::MACHINE_LABEL).clicked()
-    {
-        requests.push(set_outcome(run, Outcome::NotRun));
-    }
 }
 
 fn faults_ui(

@@ -121,10 +121,7 @@ impl ReadingsScreen {
                 }
             });
         });
-        if is_narrow {
-            ui.horizontal(|ui| self.links_ui(ui, view));
-        }
-        ui.add_space(4.0);
+        ui.add_space(if is_narrow { 0.0 } else { 4.0 });
     }
 
     fn links_ui(&mut self, ui: &mut Ui, view: &View<'_>) {
@@ -179,10 +176,15 @@ impl ReadingsScreen {
             heads.push("Paste");
         }
         let shown = self.narrow_column.min(heads.len() - 1);
+        let line = ui.cursor();
         if let Some(chosen) = word_row(ui, &heads, shown) {
             self.narrow_column = chosen;
         }
-        ui.add_space(4.0);
+        let line = line.with_max_y(ui.cursor().top());
+        let right_to_left = Layout::right_to_left(Align::TOP);
+        let builder = UiBuilder::new().id_salt("readings links").max_rect(line);
+        let mut links = ui.new_child(builder.layout(right_to_left));
+        self.links_ui(&mut links, view);
         let rect = ui.available_rect_before_wrap();
         if shown == 0 {
             let mut inner = ui.new_child(UiBuilder::new().id_salt("readings table").max_rect(rect));

@@ -147,10 +147,11 @@ impl RunPanel {
             let pulled = settings_words(view.project, facts, |id| run.pulled.get(id).cloned());
             words_ui(ui, "Pulled to", &pulled);
         }
-        let as_run = if run.as_run.is_empty() {
-            "as set".to_owned()
-        } else {
-            settings_words(view.project, facts, |id| run.as_run.get(id).cloned())
+        let as_run = match (&run.outcome, run.as_run.is_empty()) {
+            (Outcome::NotRun, true) => "not run yet".to_owned(),
+            (_, true) if run.pulled.is_empty() => "as planned".to_owned(),
+            (_, true) => "as pulled".to_owned(),
+            (_, false) => settings_words(view.project, facts, |id| run.as_run.get(id).cloned()),
         };
         words_ui(ui, "As run", &as_run);
         let words = if self.is_as_run_open {

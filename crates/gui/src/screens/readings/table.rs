@@ -268,7 +268,7 @@ fn legend_words(columns: &Columns) -> String {
     let mut words = String::from("Teal: differs from the plan. Dashed: readings are missing.");
     if !columns.settings_left_out.is_empty() {
         words = format!(
-            "{words} At the right of the screen, or wider: {}.",
+            "{words} Select a run to see {}.",
             columns.settings_left_out.join(", ")
         );
     }
