@@ -354,7 +354,7 @@ impl ReadingTable {
             self.n_faulty
         );
         if self.n_not_run > 0 {
-            words.push_str(&format!(", {} still to run", self.n_not_run));
+            words = format!("{words}, {} still to run", self.n_not_run);
         }
         format!("{words}. {}", self.missing_words())
     }

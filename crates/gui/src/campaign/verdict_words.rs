@@ -83,7 +83,7 @@ fn feasible(judgement: &Judgement) -> VerdictWords {
             let margin = limit.margin().unwrap_or(0.0);
             VerdictWords {
                 sentence: format!(
-                    "It can run; the nearest limit is {}.",
+                    "It can run. Nearest limit: {}.",
                     limit.id.label().to_lowercase()
                 ),
                 below: format!("Margin {margin:.2} of 1. {below}")

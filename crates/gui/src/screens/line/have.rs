@@ -85,10 +85,7 @@ fn line(ui: &mut Ui, word: &str, name: &str, facts: &str) -> bool {
         let head = egui::RichText::new(word)
             .font(theme::bold(text_size::BODY))
             .color(palette.ink);
-        ui.add_sized(
-            [38.0, 18.0],
-            egui::Label::new(head).halign(egui::Align::LEFT),
-        );
+        left_label(ui, 38.0, 18.0, egui::Label::new(head));
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
             ui.horizontal(|ui| {
