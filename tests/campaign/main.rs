@@ -1,5 +1,10 @@
 //! Vouches for the campaign: projects, commands, tables in and out, and whole campaigns, all without a window.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on says so by ending, in its parts too"
+)]
+
 #[path = "../support/mod.rs"]
 mod support;
 
