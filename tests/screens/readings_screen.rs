@@ -366,6 +366,15 @@ fn the_screen_fits_a_small_window_at_twice_the_size_and_the_dark() {
                 picture(&mut harness, &format!("{name}-run-{look_name}"));
                 click(&mut harness, "At-the-machine view");
                 picture(&mut harness, &format!("{name}-machine-{look_name}"));
+                click(&mut harness, "Film");
+                click(&mut harness, "Faulty");
+                picture(&mut harness, &format!("{name}-machine-film-{look_name}"));
+                harness.get_by_role_and_label(Role::Button, "Readings").click();
+                harness.run_steps(4);
+                picture(&mut harness, &format!("{name}-machine-readings-{look_name}"));
+                harness.get_by_label_contains("haze").click();
+                harness.run_steps(4);
+                picture(&mut harness, &format!("{name}-machine-keys-{look_name}"));
             }
         }
     }

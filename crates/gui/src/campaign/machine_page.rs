@@ -10,7 +10,7 @@ use super::resolve::{Resolved, resolve};
 use super::roll::{Roll, RunOnRoll};
 use super::run_sheet::knob_of;
 use crate::campaign::decimals::shared_decimals;
-use crate::number_text::format_short;
+use crate::number_text::{format_number, format_short};
 
 /// One knob of a run.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,6 +48,10 @@ pub struct MachinePage {
     pub on_roll: Option<RunOnRoll>,
     /// Why the knobs are not known, if so.
     pub unknown: Option<String>,
+    /// Ink left after the run [mL], as laid out; `None` if flow, speed or ink in hand are not known.
+    pub ink_left_ml: Option<f64>,
+    /// Foil left after the run [m], as laid out; `None` if the foil in hand is not stated.
+    pub foil_left_m: Option<f64>,
 }
 
 impl MachinePage {
@@ -60,6 +64,22 @@ impl MachinePage {
             (n, Some(_)) if n == self.tiles.len() => format!("all {n} change"),
             (1, Some(_)) => format!("1 of {} changes", self.tiles.len()),
             (n, Some(_)) => format!("{n} of {} change", self.tiles.len()),
+        }
+    }
+
+    /// What is left after the run, in words; empty if nothing is known of it.
+    pub fn left_words(&self) -> String {
+        let ink = self
+            .ink_left_ml
+            .map(|ml| format!("ink {} mL", format_number(ml, 1)));
+        let foil = self
+            .foil_left_m
+            .map(|m| format!("foil {} m", format_number(m, 1)));
+        let left: Vec<String> = ink.into_iter().chain(foil).collect();
+        if left.is_empty() {
+            String::new()
+        } else {
+            format!("Left after this run, as laid out: {}.", left.join(", "))
         }
     }
 
@@ -113,6 +133,12 @@ pub fn machine_page(project: &Project, roll: Option<&Roll>, number: u32) -> Opti
         .filter_map(|setting| tile_of(project, setting, &now, then.as_ref()))
         .collect();
     tiles.sort_by_key(|tile| !tile.is_changed);
+    let on_roll = roll
+        .and_then(|roll| roll.runs.get(at))
+        .filter(|on_roll| on_roll.run == number);
+    let totals = roll.map(|roll| &roll.totals);
+    let ink_in_hand = totals.and_then(|totals| totals.ink_ml.and(totals.ink_in_hand_ml));
+    let foil_in_hand = totals.and_then(|totals| totals.foil_in_hand_m);
     Some(MachinePage {
         run: number,
         place: at + 1,
@@ -120,11 +146,14 @@ pub fn machine_page(project: &Project, roll: Option<&Roll>, number: u32) -> Opti
         previous: before.map(|run| run.number),
         next: project.runs.get(at + 1).map(|run| run.number),
         tiles,
-        on_roll: roll
-            .and_then(|roll| roll.runs.get(at))
-            .filter(|on_roll| on_roll.run == number)
-            .cloned(),
         unknown,
+        ink_left_ml: ink_in_hand
+            .zip(on_roll)
+            .map(|(there, run)| there - run.ink_used_ml),
+        foil_left_m: foil_in_hand
+            .zip(on_roll)
+            .map(|(there, run)| there - run.end_m),
+        on_roll: on_roll.cloned(),
     })
 }
 

@@ -17,51 +17,99 @@ pub(super) struct Keypad {
     pub message: String,
 }
 
-/// Keys with the names by which a screen reader calls them.
-const KEYS: [[(&str, &str); 4]; 4] = [
-    [("7", "7"), ("8", "8"), ("9", "9"), ("<", "below")],
-    [("4", "4"), ("5", "5"), ("6", "6"), (">", "above")],
-    [
+/// A key: its sign, and its name for a screen reader.
+type Sign = (&'static str, &'static str);
+
+/// Keys in four rows.
+const HIGH: [&[Sign]; 4] = [
+    &[("7", "7"), ("8", "8"), ("9", "9"), ("<", "below")],
+    &[("4", "4"), ("5", "5"), ("6", "6"), (">", "above")],
+    &[("1", "1"), ("2", "2"), ("3", "3"), BACK],
+    &[("0", "0"), POINT, MINUS, EMPTY],
+];
+
+/// Keys in two rows, for a window that is not high.
+const FLAT: [&[Sign]; 2] = [
+    &[
         ("1", "1"),
         ("2", "2"),
         ("3", "3"),
-        ("←", "take the last sign back"),
+        ("4", "4"),
+        ("5", "5"),
+        ("<", "below"),
+        MINUS,
+        BACK,
     ],
-    [
+    &[
+        ("6", "6"),
+        ("7", "7"),
+        ("8", "8"),
+        ("9", "9"),
         ("0", "0"),
-        (".", "decimal point"),
-        ("−", "minus"),
-        ("C", "empty the field"),
+        (">", "above"),
+        POINT,
+        EMPTY,
     ],
 ];
+
+const BACK: Sign = ("←", "take the last sign back");
+const POINT: Sign = (".", "decimal point");
+const MINUS: Sign = ("−", "minus");
+const EMPTY: Sign = ("C", "empty the field");
+
+/// What was pressed below the keys.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Pressed {
+    /// Take what was typed.
+    Enter,
+    /// Put the keys away.
+    Close,
+}
 
 const GAP: f32 = 6.0;
 
 impl Keypad {
-    /// Draws the field and the keys; true once "Enter" was pressed.
-    pub(super) fn ui(&mut self, ui: &mut Ui, name: &str, unit: &str) -> bool {
-        let width = ui.available_width().min(560.0);
-        self.field_ui(ui, width, name, unit);
+    /// Draws the field and the keys, in two rows where `is_flat`.
+    pub(super) fn ui(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        unit: &str,
+        is_flat: bool,
+    ) -> Option<Pressed> {
         ui.spacing_mut().item_spacing = vec2(GAP, GAP);
-        let key = vec2((width - 3.0 * GAP) / 4.0, measure::MACHINE_TARGET);
-        for row in KEYS {
+        let width = ui.available_width();
+        let mut pressed = None;
+        let half = vec2((width - GAP) / 2.0, measure::MACHINE_TARGET);
+        if is_flat {
+            let quarter = vec2((half.x - GAP) / 2.0, half.y);
             ui.horizontal(|ui| {
-                for (sign, words) in row {
+                self.field_ui(ui, half.x, name, unit);
+                pressed = ways_out_ui(ui, quarter);
+            });
+        } else {
+            self.field_ui(ui, width, name, unit);
+        }
+        self.message_ui(ui);
+        let rows: &[&[Sign]] = if is_flat { &FLAT } else { &HIGH };
+        for row in rows {
+            let n_keys = row.len() as f32;
+            let key = vec2(
+                (width - (n_keys - 1.0) * GAP) / n_keys,
+                measure::MACHINE_TARGET,
+            );
+            ui.horizontal(|ui| {
+                for (sign, words) in *row {
                     if key_ui(ui, sign, words, key) {
                         self.press(sign);
                     }
                 }
             });
         }
-        let enter = vec2(width, measure::MACHINE_TARGET);
-        sized_button(
-            ui,
-            "Enter",
-            ButtonLook::Accent,
-            enter,
-            text_size::MACHINE_FAULT,
-        )
-        .clicked()
+        if !is_flat {
+            ui.horizontal(|ui| pressed = ways_out_ui(ui, half));
+        }
+        pressed
     }
 
     fn press(&mut self, sign: &str) {
@@ -102,17 +150,31 @@ impl Keypad {
             StrokeKind::Inside,
         );
         field_text(ui, rect, &self.text, unit);
-        if is_wrong {
-            let text = Lettering::new(
-                &self.message,
-                theme::regular(text_size::BODY),
-                palette.amber,
-            );
-            let height = text.wrapped_height(ui.painter(), width);
-            let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::hover());
-            response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &self.message));
-            text.write_wrapped(ui.painter(), pos2(rect.left(), rect.top() + 14.0), width);
+    }
+
+    fn message_ui(&self, ui: &mut Ui) {
+        if self.message.is_empty() {
+            return;
         }
+        let color = Palette::of(ui).amber;
+        let width = ui.available_width();
+        let text = Lettering::new(&self.message, theme::regular(text_size::BODY), color);
+        let height = text.wrapped_height(ui.painter(), width);
+        let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &self.message));
+        text.write_wrapped(ui.painter(), pos2(rect.left(), rect.top() + 14.0), width);
+    }
+}
+
+/// The two ways out, side by side.
+fn ways_out_ui(ui: &mut Ui, size: egui::Vec2) -> Option<Pressed> {
+    let text = text_size::MACHINE_FAULT;
+    let close = sized_button(ui, "Close", ButtonLook::Outlined, size, text);
+    let enter = sized_button(ui, "Enter", ButtonLook::Accent, size, text);
+    if enter.clicked() {
+        Some(Pressed::Enter)
+    } else {
+        close.clicked().then_some(Pressed::Close)
     }
 }
 

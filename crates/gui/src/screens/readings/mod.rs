@@ -7,6 +7,8 @@ mod paste;
 mod reading_list;
 mod run_panel;
 mod table;
+mod tiles;
+mod verdict;
 
 use std::rc::Rc;
 

@@ -21,6 +21,8 @@ const REASONS: [&str; 4] = ["fingerprint", "scratch", "probe slipped", "typed wr
 pub(super) struct ReadingList {
     /// The reading whose reason is being given.
     asked: Option<ReadingRef>,
+    /// Whether it is to be brought into view.
+    is_just_asked: bool,
 }
 
 impl ReadingList {
@@ -92,6 +94,7 @@ impl ReadingList {
                 if reading.set_aside.is_some() {
                     requests.push(set_aside(which.clone(), None));
                 } else {
+                    self.is_just_asked = true;
                     self.asked = (self.asked.as_ref() != Some(&which)).then(|| which.clone());
                 }
             }
@@ -127,6 +130,9 @@ impl ReadingList {
             &which.place,
             which.repeat,
         ));
+        if std::mem::take(&mut self.is_just_asked) {
+            ui.scroll_to_rect(rect.expand(24.0), None);
+        }
         let typed = bare_text_field(ui, id, "Other reason to set it aside", "", rect);
         let given = given.or_else(|| typed.map(|text| text.trim().to_owned()));
         if let Some(reason) = given.filter(|reason| !reason.is_empty()) {
