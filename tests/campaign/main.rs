@@ -9,5 +9,6 @@
 mod support;
 
 mod documents;
+mod reading_table;
 mod samples;
 mod tables;
