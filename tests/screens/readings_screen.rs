@@ -10,6 +10,7 @@ use egui_kittest::kittest::Queryable;
 use wetlane::app::action::Action;
 use wetlane::app::{App, Setting};
 use wetlane::campaign::project::{Outcome, Project, ReadingValue, Run};
+use wetlane::campaign::project_file::{from_bytes, to_bytes};
 
 use crate::software_renderer::SoftwareRenderer;
 
@@ -22,6 +23,11 @@ fn sample() -> PathBuf {
 
 /// The window with the sample campaign on its Readings screen.
 fn window<'a>(size: egui::Vec2, scale: f32, look: Theme) -> Harness<'a, App> {
+    window_on(sample(), size, scale, look)
+}
+
+/// The window with a project file on its Readings screen.
+fn window_on<'a>(file: PathBuf, size: egui::Vec2, scale: f32, look: Theme) -> Harness<'a, App> {
     let mut harness = Harness::builder()
         .with_size(size)
         .with_pixels_per_point(scale)
@@ -31,7 +37,7 @@ fn window<'a>(size: egui::Vec2, scale: f32, look: Theme) -> Harness<'a, App> {
         .renderer(SoftwareRenderer::default())
         .build_eframe(|creation| {
             let setting = Setting {
-                file: Some(sample()),
+                file: Some(file),
                 clock: Arc::new(|| NOW.to_owned()),
                 ..Setting::default()
             };
@@ -106,6 +112,87 @@ fn picture(harness: &mut Harness<'_, App>, name: &str) {
         let path = Path::new(&folder).join(format!("readings-{name}.png"));
         let image = harness.render().expect("drawn on the processor");
         image.save(path).expect("a folder that can be written");
+    }
+}
+
+/// The sample campaign after a change, in a file of its own.
+fn changed_sample(name: &str, change: impl FnOnce(&mut Project)) -> PathBuf {
+    let bytes = std::fs::read(sample()).expect("the sample");
+    let mut project = from_bytes(&bytes, &sample()).expect("a project");
+    change(&mut project);
+    let folder = std::env::temp_dir().join(format!("wetlane-readings-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a temporary folder");
+    let path = folder.join(name);
+    std::fs::write(&path, to_bytes(&project).expect("written")).expect("written");
+    path
+}
+
+#[test]
+fn without_runs_the_one_next_step_is_named() {
+    let path = changed_sample("no-runs.json", |project| {
+        project.runs.clear();
+        project.choice = None;
+        project.plan = None;
+    });
+    let mut harness = window_on(path, vec2(1366.0, 768.0), 1.0, Theme::Light);
+    harness.get_by_label_contains("No runs yet.");
+    picture(&mut harness, "empty");
+    click(&mut harness, "Plan the runs");
+    assert_eq!(harness.state().screen(), wetlane::app::action::Screen::Plan);
+}
+
+#[test]
+fn of_very_many_runs_only_those_in_view_are_drawn() {
+    let path = changed_sample("many-runs.json", |project| {
+        project.line = None;
+        let pattern = project.runs.clone();
+        project.runs = (1..=10_000_u32)
+            .zip(pattern.iter().cycle())
+            .map(|(number, run)| Run {
+                number,
+                ..run.clone()
+            })
+            .collect();
+    });
+    let mut harness = window_on(path, vec2(1366.0, 768.0), 1.0, Theme::Light);
+    assert!(harness.query_by_label("film, run 12").is_some());
+    assert!(harness.query_by_label("film, run 5000").is_none());
+    click(&mut harness, "film, run 12");
+    let start = std::time::Instant::now();
+    harness.run_steps(5);
+    println!("frame of 10,000 runs: {:?}", start.elapsed() / 5);
+    press(&mut harness, Key::PageDown);
+    harness.run_steps(4);
+    assert!(harness.query_by_label("film, run 24").is_some());
+}
+
+#[test]
+fn long_names_end_in_dots_and_nothing_leaves_the_window() {
+    let path = changed_sample("long-names.json", |project| {
+        for quality in &mut project.qualities {
+            quality.label = format!(
+                "{} as read with the second instrument of the laboratory",
+                quality.label
+            );
+        }
+        for setting in &mut project.settings {
+            setting.label = format!("{} of the station in the middle of the line", setting.label);
+        }
+        if let Some(run) = project.runs.first_mut() {
+            run.note =
+                "edge waved for 0.2 m and came back after the second splice of the roll".to_owned();
+        }
+    });
+    for (size, scale) in [(vec2(1366.0, 768.0), 1.0), (vec2(683.0, 384.0), 2.0)] {
+        let mut harness = window_on(path.clone(), size, scale, Theme::Light);
+        picture(&mut harness, &format!("long-names-{}", size.x));
+        for node in harness.query_all_by_label_contains("run 2") {
+            let bounds = node.rect();
+            assert!(
+                bounds.right() <= size.x && bounds.left() >= 0.0,
+                "{bounds:?}"
+            );
+        }
     }
 }
 
@@ -369,9 +456,14 @@ fn the_screen_fits_a_small_window_at_twice_the_size_and_the_dark() {
                 click(&mut harness, "Film");
                 click(&mut harness, "Faulty");
                 picture(&mut harness, &format!("{name}-machine-film-{look_name}"));
-                harness.get_by_role_and_label(Role::Button, "Readings").click();
+                harness
+                    .get_by_role_and_label(Role::Button, "Readings")
+                    .click();
                 harness.run_steps(4);
-                picture(&mut harness, &format!("{name}-machine-readings-{look_name}"));
+                picture(
+                    &mut harness,
+                    &format!("{name}-machine-readings-{look_name}"),
+                );
                 harness.get_by_label_contains("haze").click();
                 harness.run_steps(4);
                 picture(&mut harness, &format!("{name}-machine-keys-{look_name}"));

@@ -2,6 +2,7 @@
 
 use egui::{Align, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, accesskit::Role, pos2, vec2};
 
+use super::columns::short_names;
 use super::keypad::{Keypad, Pressed};
 use super::tiles::{foil_ui, tiles_ui};
 use super::verdict::{faults_ui, verdict_ui};
@@ -12,6 +13,7 @@ use crate::campaign::project::{Outcome, Quality, Run};
 use crate::campaign::reading_table::{
     ReadingTable, Slot, measured, read_metre, read_slot, slots, value_text,
 };
+use crate::campaign::sentence_case::in_sentence;
 use crate::number_text::format_number;
 use crate::theme::{self, Palette, measure, text_size};
 use crate::widgets::button::{ButtonLook, sized_button};
@@ -150,9 +152,9 @@ impl MachineState {
                 }
             }
             Part::Film => {
-                verdict_ui(ui, run, requests, 60.0);
+                verdict_ui(ui, run, requests, (measure::MACHINE_TARGET, false));
                 if let Outcome::Faulty { faults } = &run.outcome {
-                    faults_ui(ui, view, run, faults, requests);
+                    faults_ui(ui, view, (run, faults), false, requests);
                 }
             }
             Part::Readings => {
@@ -263,9 +265,9 @@ impl MachineState {
         if self.entry.is_some() {
             self.entry_ui(ui, view, run, requests);
         } else {
-            verdict_ui(ui, run, requests, 80.0);
+            verdict_ui(ui, run, requests, (80.0, true));
             if let Outcome::Faulty { faults } = &run.outcome {
-                faults_ui(ui, view, run, faults, requests);
+                faults_ui(ui, view, (run, faults), true, requests);
             }
         }
         self.turn_ui(ui, page);
@@ -306,17 +308,26 @@ impl MachineState {
         let n_gaps = n_columns.saturating_sub(1) as f32;
         let width = (ui.available_width() - n_gaps * GAP) / n_columns as f32;
         let size = vec2(width, measure::MACHINE_TARGET);
-        let all: Vec<(&Quality, Slot)> = measured(view.project)
-            .flat_map(|quality| {
+        let full: Vec<String> = measured(view.project)
+            .map(|quality| in_sentence(&quality.label))
+            .collect();
+        let names = if n_columns > 2 {
+            short_names(&full)
+        } else {
+            full
+        };
+        let all: Vec<(&Quality, &String, Slot)> = measured(view.project)
+            .zip(&names)
+            .flat_map(|(quality, name)| {
                 slots(run, quality)
                     .into_iter()
-                    .map(move |slot| (quality, slot))
+                    .map(move |slot| (quality, name, slot))
             })
             .collect();
         for row in all.chunks(n_columns) {
             ui.horizontal(|ui| {
-                for (quality, slot) in row {
-                    let words = reading_words(facts, run, quality, slot);
+                for (quality, name, slot) in row {
+                    let words = reading_words(facts, run, (quality, name), slot);
                     let look = ButtonLook::Outlined;
                     if sized_button(ui, &words, look, size, text_size::MACHINE_LABEL).clicked() {
                         self.choose(Entry::Reading(quality.id.clone(), slot.clone()));
@@ -386,7 +397,10 @@ fn classes_ui(ui: &mut Ui, quality: &Quality, keypad: &mut Keypad) {
 }
 
 fn slot_name(quality: &Quality, slot: &Slot) -> String {
-    let name = crate::campaign::sentence_case::in_sentence(&quality.label);
+    with_slot(in_sentence(&quality.label), slot)
+}
+
+fn with_slot(name: String, slot: &Slot) -> String {
     match (slot.place.is_empty(), slot.repeat) {
         (true, 1) => name,
         (true, repeat) => format!("{name}, reading {repeat}"),
@@ -395,13 +409,19 @@ fn slot_name(quality: &Quality, slot: &Slot) -> String {
     }
 }
 
-fn reading_words(facts: &ReadingTable, run: &Run, quality: &Quality, slot: &Slot) -> String {
+/// A reading on its button: "sheet resistance, left: 45.4 Ω/sq"; `name` is the name that has room.
+fn reading_words(
+    facts: &ReadingTable,
+    run: &Run,
+    (quality, name): (&Quality, &str),
+    slot: &Slot,
+) -> String {
     let column = facts
         .qualities
         .iter()
         .find(|column| column.id == quality.id);
     let n_decimals = column.map_or(0, |column| column.n_decimals);
-    let name = slot_name(quality, slot);
+    let name = with_slot(name.to_owned(), slot);
     match run.reading(&quality.id, &slot.place, slot.repeat) {
         Some(reading) => {
             let value = value_text(&reading.value, n_decimals);

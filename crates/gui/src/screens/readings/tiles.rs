@@ -15,7 +15,9 @@ use crate::widgets::lettering::{Lettering, base_line_around};
 /// Height of a tile.
 const HIGH: f32 = 108.0;
 /// Height of a tile in a window that is not high.
-const LOW: f32 = 84.0;
+const LOW: f32 = 80.0;
+/// Least height of a tile, in which its three lines stand clear of each other.
+const LOWEST: f32 = 76.0;
 
 /// What to turn, three tiles a row, two in a narrow place; `is_low` makes them fit a window that is not high.
 pub(super) fn tiles_ui(ui: &mut Ui, tiles: &[KnobTile], is_low: bool) {
@@ -23,7 +25,11 @@ pub(super) fn tiles_ui(ui: &mut Ui, tiles: &[KnobTile], is_low: bool) {
     let n_columns = if width < 560.0 { 2 } else { 3 };
     let size = vec2(
         (width - GAP * (n_columns - 1) as f32) / n_columns as f32,
-        if is_low { LOW } else { HIGH },
+        if is_low {
+            ((ui.available_height() - 8.0) / 2.0).clamp(LOWEST, LOW)
+        } else {
+            HIGH
+        },
     );
     for row in tiles.chunks(n_columns) {
         ui.horizontal(|ui| {

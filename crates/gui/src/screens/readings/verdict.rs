@@ -7,7 +7,7 @@ use crate::app::view::{Request, View};
 use crate::campaign::command::Command;
 use crate::campaign::project::{Outcome, Run};
 use crate::campaign::reading_table::known_faults;
-use crate::theme::text_size;
+use crate::theme::{measure, text_size};
 use crate::widgets::button::{ButtonLook, sized_button};
 
 fn set_outcome(run: &Run, outcome: Outcome) -> Request {
@@ -17,23 +17,30 @@ fn set_outcome(run: &Run, outcome: Outcome) -> Request {
     })
 }
 
-/// Sound or faulty, in buttons `height` high.
-pub(super) fn verdict_ui(ui: &mut Ui, run: &Run, requests: &mut Vec<Request>, height: f32) {
+/// Sound or faulty, in buttons of a height; what was said is filled, and stands above them where there is room.
+pub(super) fn verdict_ui(
+    ui: &mut Ui,
+    run: &Run,
+    requests: &mut Vec<Request>,
+    (height, is_labeled): (f32, bool),
+) {
     let question = match &run.outcome {
         Outcome::NotRun => "How is the film?".to_owned(),
         Outcome::Sound => "How is the film? Said: sound.".to_owned(),
         Outcome::Faulty { .. } => "How is the film? Said: faulty.".to_owned(),
     };
-    label_ui(ui, &question);
+    if is_labeled {
+        label_ui(ui, &question);
+    }
     let is_judged = run.outcome != Outcome::NotRun;
     let (n_gaps, third) = if is_judged { (2.0, 110.0) } else { (1.0, 0.0) };
     let half = vec2((ui.available_width() - n_gaps * GAP - third) / 2.0, height);
     ui.horizontal(|ui| {
         let is_faulty = matches!(run.outcome, Outcome::Faulty { .. });
-        let look = if is_faulty {
-            ButtonLook::Outlined
-        } else {
-            ButtonLook::Primary
+        let look = match &run.outcome {
+            Outcome::Sound => ButtonLook::Primary,
+            Outcome::NotRun => ButtonLook::Accent,
+            Outcome::Faulty { .. } => ButtonLook::Outlined,
         };
         let sound = sized_button(ui, "Sound", look, half, text_size::MACHINE_VERDICT);
         if sound.clicked() && run.outcome != Outcome::Sound {
@@ -62,12 +69,17 @@ pub(super) fn verdict_ui(ui: &mut Ui, run: &Run, requests: &mut Vec<Request>, he
 pub(super) fn faults_ui(
     ui: &mut Ui,
     view: &View<'_>,
-    run: &Run,
-    chosen: &[String],
+    (run, chosen): (&Run, &[String]),
+    is_labeled: bool,
     requests: &mut Vec<Request>,
 ) {
-    label_ui(ui, "Which fault");
-    let size = vec2((ui.available_width() - 2.0 * GAP) / 3.0, 60.0);
+    if is_labeled {
+        label_ui(ui, "Which fault");
+    }
+    let size = vec2(
+        (ui.available_width() - 2.0 * GAP) / 3.0,
+        measure::MACHINE_TARGET,
+    );
     for row in known_faults(view.project).chunks(3) {
         ui.horizontal(|ui| {
             for fault in row {
