@@ -4,7 +4,7 @@
 //! A block with a header is matched by name, and every match is listed. A block without one goes nowhere until the user
 //! says to which qualities, and to which runs.
 
-use super::project::{Project, SettingEntry};
+use super::project::{Project, QualityKind, SettingEntry};
 use super::reading_entry::{
     Abbreviations, Differing, Draft, Entry, EntryColumn, EntryErrors, EntryFault, EntryOptions,
     EntrySummary, MatchedBy, RowsGoTo, Target, match_columns,
@@ -259,7 +259,12 @@ impl Preview {
     /// Where columns can go in this project, for the list of choices.
     pub fn choices(project: &Project) -> Vec<Target> {
         let mut choices = vec![Target::LeftOut, Target::Run];
-        for quality in &project.qualities {
+        // What became of a film is no reading.
+        for quality in project
+            .qualities
+            .iter()
+            .filter(|quality| quality.kind != QualityKind::Sound)
+        {
             let places = std::iter::once("").chain(quality.places.iter().map(String::as_str));
             for place in places {
                 choices.push(Target::Reading {

@@ -8,7 +8,7 @@ use std::fmt;
 use crate::number_text::{NumberError, parse_number};
 
 use super::table_problem::{shown, shown_up_to};
-use super::unit::{Dimension, Unit, split_number};
+use super::unit::{Dimension, Unit, UnitError, split_number};
 
 /// Longest text that is tried as a number; written out in full, no 64-bit number needs more (17 digits, a sign, a
 /// power), and people do not type more.
@@ -168,6 +168,13 @@ pub enum CellFault {
         /// The sign of the column.
         sign: DecimalSign,
     },
+}
+
+impl CellFault {
+    /// True for what is wrong with the column as a whole.
+    pub const fn is_of_column(&self) -> bool {
+        matches!(self, Self::MixedSigns { .. } | Self::Unclear { .. })
+    }
 }
 
 fn also_in(n_more: usize) -> String {
@@ -394,6 +401,16 @@ fn holds_unit(text: &str, rest: &str) -> Option<CellFault> {
         text: text.to_owned(),
         unit: unit.symbol().to_owned(),
     })
+}
+
+/// A number of one unit in another, without the noise of the conversion: 0.08 mm is 80 µm and not 80.00000000000001.
+/// Fourteen digits are kept, more than anybody sets or reads.
+///
+/// # Errors
+/// [`UnitError::DoesNotFit`] if the units measure different things.
+pub(super) fn converted(number: f64, from: Unit, to: Unit) -> Result<f64, UnitError> {
+    let exact = from.convert(number, to)?;
+    Ok(format!("{exact:.13e}").parse().unwrap_or(exact))
 }
 
 impl fmt::Display for Cell<'_> {

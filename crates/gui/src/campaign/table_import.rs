@@ -232,12 +232,9 @@ pub enum ImportFault {
     /// A setting without value.
     #[error("The setting has no value in this row. Fill it in, or take the row out.")]
     NoSetting,
-    /// A limit where a value belongs.
-    #[error(
-        "\"{}\" is no value of a setting. Write the number that was set.",
-        shown(text)
-    )]
-    SettingLimit {
+    /// A limit where a plain number belongs.
+    #[error("\"{}\" must be a plain number, without < or >.", shown(text))]
+    LimitHere {
         /// The text.
         text: String,
     },

@@ -439,7 +439,7 @@ impl Table {
         let read =
             |row: &Row, problems: &mut Vec<Located<CellFault>>| match self.number(row, column) {
                 Ok(cell) => cell,
-                Err(CellFault::MixedSigns { .. } | CellFault::Unclear { .. }) => Cell::Empty,
+                Err(fault) if fault.is_of_column() => Cell::Empty,
                 Err(fault) => {
                     if !counts_as_known(problems, &fault) {
                         problems.push(Located {

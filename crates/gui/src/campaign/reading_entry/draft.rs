@@ -132,11 +132,13 @@ impl<'a> Builder<'a> {
             | Target::Repeat
             | Target::Area => false,
         };
-        if !self
-            .reader
-            .columns
-            .iter()
-            .any(|column| brings(&column.target))
+        // A column that cannot be used would have been one.
+        if self.reader.problems.is_empty()
+            && !self
+                .reader
+                .columns
+                .iter()
+                .any(|column| brings(&column.target))
         {
             let fault = EntryFault::NothingToEnter {
                 heads: self.reader.table.listed_heads(),

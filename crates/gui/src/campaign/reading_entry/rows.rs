@@ -1,7 +1,8 @@
 //! Which run a row belongs to.
 
 use super::super::project::{Project, Run, SettingEntry, SettingValue};
-use super::super::table_cell::Cell;
+use super::super::reading_text::ReadingError;
+use super::super::table_cell::{Cell, CellFault, converted};
 use super::super::table_problem::{CellPlace, Located, listed};
 use super::super::table_text::{Row, Table};
 use super::super::unit::Unit;
@@ -103,11 +104,23 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Notes a problem of a cell; one of its column as a whole is noted once.
     pub(super) fn add(&mut self, row: &Row, column: usize, fault: impl Into<EntryFault>) {
-        self.problems.push(Located {
-            place: self.table.cell_place(row, column),
-            fault: fault.into(),
-        });
+        let fault = fault.into();
+        let is_of_column = match &fault {
+            EntryFault::Cell(cell) | EntryFault::Reading(ReadingError::Cell(cell)) => {
+                cell.is_of_column()
+            }
+            _ => false,
+        };
+        if !is_of_column {
+            self.problems.push(Located {
+                place: self.table.cell_place(row, column),
+                fault,
+            });
+        } else if !self.problems.iter().any(|known| known.fault == fault) {
+            self.add_to_column(column, fault);
+        }
     }
 
     pub(super) fn add_to_column(&mut self, column: usize, fault: EntryFault) {
@@ -125,11 +138,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A cell as a number in the unit of the project.
-    pub(super) fn number(
-        &self,
-        row: &Row,
-        column: usize,
-    ) -> Result<Cell<'static>, super::CellFault> {
+    pub(super) fn number(&self, row: &Row, column: usize) -> Result<Cell<'static>, CellFault> {
         let conversion = self
             .columns
             .iter()
@@ -139,7 +148,7 @@ impl<'a> Reader<'a> {
         let Some((from, to)) = conversion else {
             return Ok(cell);
         };
-        let convert = |number: f64| from.convert(number, to).map_or(number, without_noise);
+        let convert = |number: f64| converted(number, from, to).unwrap_or(number);
         Ok(match cell {
             Cell::Number(number) => Cell::Number(convert(number)),
             Cell::Below(number) => Cell::Below(convert(number)),
@@ -439,9 +448,4 @@ pub(super) fn is_same_setting(one: &SettingValue, other: &SettingValue) -> bool 
         (SettingValue::Number(_), SettingValue::Level(_))
         | (SettingValue::Level(_), SettingValue::Number(_)) => false,
     }
-}
-
-/// A converted number without the noise of the conversion: 14 digits are more than anybody reads.
-fn without_noise(number: f64) -> f64 {
-    format!("{number:.13e}").parse().unwrap_or(number)
 }

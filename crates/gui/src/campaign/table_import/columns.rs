@@ -231,7 +231,7 @@ impl<'t, 'f> Rows<'t, 'f> {
                 Cell::Empty | Cell::Text(_) => None,
                 Cell::Below(_) | Cell::Above(_) => {
                     let text = self.table.text(row, column).to_owned();
-                    self.add(row.place, column, ImportFault::SettingLimit { text });
+                    self.add(row.place, column, ImportFault::LimitHere { text });
                     None
                 }
             })

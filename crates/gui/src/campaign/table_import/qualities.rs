@@ -219,7 +219,10 @@ fn counted(values: &[Option<ReadingValue>]) -> String {
         .iter()
         .filter(|value| matches!(value, Some(ReadingValue::Above(_))))
         .count();
-    let mut parts = vec![format!("{} readings", values.len() - n_missing)];
+    let mut parts = vec![match values.len() - n_missing {
+        1 => "1 reading".to_owned(),
+        n => format!("{n} readings"),
+    }];
     for (n, what) in [
         (n_below, "of them below a limit"),
         (n_above, "of them above a limit"),

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::super::project::{
     Effort, EffortClass, Role, SettingEntry, SettingValue, Settings, Variation,
 };
-use super::super::table_cell::{Cell, CellFault};
+use super::super::table_cell::{Cell, CellFault, converted};
 use super::super::table_problem::{RowPlace, listed};
 use super::super::unit::Unit;
 use super::columns::{Columns, Rows};
@@ -196,7 +196,7 @@ fn in_unit(
     let (Some(from), Ok(to)) = (given_unit, Unit::parse(&head)) else {
         return Err(fault());
     };
-    let convert = |value: f64| from.convert(value, to).ok().ok_or_else(fault);
+    let convert = |value: f64| converted(value, from, to).ok().ok_or_else(fault);
     let range = match range {
         Some((low, high)) => Some((convert(low)?, convert(high)?)),
         None => None,
