@@ -32,6 +32,7 @@ pub mod project;
 pub mod project_file;
 pub mod proposals;
 pub mod pull;
+pub mod quality_id;
 pub mod reading_entry;
 pub mod reading_table;
 pub mod reading_text;

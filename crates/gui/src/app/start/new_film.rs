@@ -7,6 +7,7 @@ use crate::campaign::presets::{
     foils, inks, lab_coater, new_project, quality, setting, usual_range,
 };
 use crate::campaign::project::{Goal, Project, Role, Variation};
+use crate::campaign::quality_id::id_from;
 use crate::theme::measure;
 use crate::widgets::button::{link, primary_button, tick_box};
 use crate::widgets::choice::{radio_rows, word_row};
@@ -248,22 +249,4 @@ fn number(ui: &mut Ui, name: &str, unit: &str, value: &mut f64) {
             *value = committed.value;
         }
     });
-}
-
-/// A lower-snake name from a label.
-pub(crate) fn id_from(label: &str) -> String {
-    let mut id = String::new();
-    for c in label.to_lowercase().chars() {
-        if c.is_alphanumeric() {
-            id.push(c);
-        } else if !id.ends_with('_') {
-            id.push('_');
-        }
-    }
-    let id = id.trim_matches('_').to_owned();
-    if id.is_empty() {
-        "quality".to_owned()
-    } else {
-        id
-    }
 }
