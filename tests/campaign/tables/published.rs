@@ -3,11 +3,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use wetlane::campaign::analysis::{FitOptions, ModelChoice, fit_quality};
 use wetlane::campaign::project::{
     EffortClass, Outcome, Project, QualityKind, ReadingValue, Run, Variation,
 };
 use wetlane::campaign::project_file;
-use wetlane::campaign::table_import::{BlockSpec, ImportRequest, Imported};
+use wetlane::campaign::table_import::{BlockSpec, FactorSpec, ImportRequest, Imported};
+
+use wetlane_stats::{ConfidenceLevel, ModelSize};
 
 use super::request::{
     category, exact, grouped, imported, kind, numbers_of, owned, plain, published, response,
@@ -101,6 +104,47 @@ fn a_central_composite_plan_becomes_thirteen_runs_with_its_replicates() {
             "Every row is a run: 13 runs. Rows with equal settings are replicates.",
         ]
     );
+}
+
+#[test]
+fn an_imported_plan_is_fitted_with_the_printed_coefficients() {
+    let one = |name: &str| FactorSpec {
+        name: name.to_owned(),
+        range: Some((-1.0, 1.0)),
+        unit: None,
+    };
+    let request = ImportRequest {
+        factors: vec![one("x1"), one("x2")],
+        ..plain(&[], &["yield"])
+    };
+    let project = imported(&published("chemical-process-ccd"), &request).project;
+    let options = FitOptions {
+        model: ModelChoice::Size(ModelSize::Quadratic),
+        ..FitOptions::default()
+    };
+    let fit = fit_quality(&project, "yield", &options).unwrap();
+    // Montgomery, Design and Analysis of Experiments, central composite example, in coded units; half a unit of the last
+    // printed digit.
+    let printed = [
+        ("1", 79.94),
+        ("x1", 0.995),
+        ("x2", 0.515),
+        ("x1*x2", 0.25),
+        ("x1^2", -1.376),
+        ("x2^2", -1.001),
+    ];
+    let coefficients = fit.coefficients(ConfidenceLevel::NINETY_FIVE);
+    for (name, value) in printed {
+        let found = coefficients
+            .iter()
+            .find(|coefficient| coefficient.name == name)
+            .unwrap();
+        let estimate = found.estimate.clone().unwrap();
+        assert!(
+            (estimate - value).abs() <= 0.0005,
+            "{name}: {estimate}, printed {value}"
+        );
+    }
 }
 
 #[test]
