@@ -13,13 +13,13 @@ use super::table_records::{
 };
 use super::unit::Unit;
 
-/// Longest text that is read [bytes]; a campaign's table has a few hundred rows.
+/// Longest text that is read, in bytes; a campaign's table has a few hundred rows.
 pub const LONGEST_TEXT: usize = 64 * 1024 * 1024;
 /// Most columns of a table.
 pub const MOST_COLUMNS: usize = 2000;
 /// Most cells of a table, so that a text of separators only does not fill the memory.
 pub const MOST_CELLS: usize = 4_000_000;
-/// Longest text of a cell [characters]; usual spreadsheets allow no more (common practice).
+/// Longest text of a cell, in characters; usual spreadsheets allow no more (common practice).
 pub const LONGEST_CELL: usize = 32_767;
 
 /// Whether the first row names the columns.
