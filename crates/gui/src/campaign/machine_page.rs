@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 
+use super::feasibility::Judgement;
 use super::project::{Outcome, Project, Role, Run, SettingEntry, SettingValue, Settings};
 use super::reading_table::setting_text;
 use super::resolve::{Resolved, resolve};
@@ -98,6 +99,12 @@ impl MachinePage {
             set_up.changes.join(", ").to_lowercase()
         )
     }
+}
+
+/// Cautions of the station cards for settings that were judged; the last says that local codes prevail.
+pub fn cautions_of(judgement: &Judgement) -> Vec<String> {
+    let resolved = &judgement.resolved;
+    wetlane_physics::cautions(&resolved.line, &resolved.setting, &judgement.assessment)
 }
 
 /// The first run that was not run yet, else the first of all.

@@ -8,7 +8,7 @@ use super::tiles::{foil_ui, tiles_ui};
 use super::verdict::{faults_ui, verdict_ui};
 use crate::app::view::{Request, View};
 use crate::campaign::command::Command;
-use crate::campaign::machine_page::{MachinePage, first_open_run, machine_page};
+use crate::campaign::machine_page::{MachinePage, cautions_of, first_open_run, machine_page};
 use crate::campaign::project::{Outcome, Quality, Run};
 use crate::campaign::reading_table::{
     ReadingTable, Slot, measured, read_metre, read_slot, slots, value_text,
@@ -17,6 +17,7 @@ use crate::campaign::sentence_case::in_sentence;
 use crate::number_text::format_number;
 use crate::theme::{self, Palette, measure, text_size};
 use crate::widgets::button::{ButtonLook, sized_button};
+use crate::widgets::heading::quiet_text;
 use crate::widgets::lettering::Lettering;
 
 /// Width from which tiles and verdict stand side by side.
@@ -221,6 +222,7 @@ impl MachineState {
         if !left.is_empty() {
             label_ui(ui, &left);
         }
+        cautions_ui(ui, view);
     }
 
     /// The metre of the sample: as written down, else as laid out.
@@ -271,7 +273,8 @@ impl MachineState {
             }
         }
         self.turn_ui(ui, page);
-        if self.entry.is_none() {
+        let has_film = !matches!(run.outcome, Outcome::Faulty { .. });
+        if self.entry.is_none() && (has_film || !run.readings.is_empty()) {
             label_ui(ui, "Readings");
             self.readings_ui(ui, view, facts, run, 2);
         }
@@ -373,6 +376,13 @@ impl MachineState {
             Some(Pressed::Close) => self.entry = None,
             None => {}
         }
+    }
+}
+
+/// What to heed with the settings that the spine shows, which are those of the run.
+fn cautions_ui(ui: &mut Ui, view: &View<'_>) {
+    if let Some((_, Ok(judgement))) = view.derived.judged_settings() {
+        quiet_text(ui, &cautions_of(judgement).join(" "));
     }
 }
 
