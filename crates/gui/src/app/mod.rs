@@ -24,6 +24,7 @@ use crate::campaign::clock::now_utc;
 use crate::campaign::command::Command;
 use crate::campaign::journal::Recovered;
 use crate::campaign::project::Settings;
+use crate::campaign::report::ReportParts;
 use crate::campaign::roll::Roll;
 use crate::campaign::session::Session;
 use crate::screens::Screens;
@@ -60,6 +61,7 @@ pub struct App {
     folders: Option<ProgramFolders>,
     clock: Arc<dyn Fn() -> String>,
     wants_to_quit: bool,
+    report_parts: ReportParts,
 }
 
 impl std::fmt::Debug for App {
@@ -132,6 +134,7 @@ impl App {
             folders: setting.folders,
             clock: setting.clock,
             wants_to_quit: false,
+            report_parts: ReportParts::all(),
         };
         if let Some(file) = setting.file {
             app.open_file(&file);
@@ -227,6 +230,7 @@ impl App {
                 self.selection.dragged = None;
                 self.edit(&command);
             }
+            Request::ChooseReportParts(parts) => self.report_parts = parts,
             Request::Say(message) => self.push_message(message),
         }
     }

@@ -301,7 +301,7 @@ impl App {
             Purpose::RunSheet if is_csv => documents::run_sheet_csv(project),
             Purpose::RunSheet => documents::run_sheet_html(project),
             Purpose::Report | Purpose::Open | Purpose::SaveProject(_) => {
-                documents::report_html(project, &(self.clock)())
+                documents::report_html(project, &(self.clock)(), self.report_parts.clone())
             }
         };
         match write_atomically(path, text.as_bytes()) {

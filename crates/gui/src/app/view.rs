@@ -2,6 +2,7 @@
 
 use crate::campaign::command::Command;
 use crate::campaign::project::{Project, Settings, StationKind};
+use crate::campaign::report::ReportParts;
 use crate::widgets::message_list::{MessageView, MessageWeight};
 
 use super::action::{Action, Screen};
@@ -61,6 +62,8 @@ pub enum Request {
     DragCross(Option<Settings>),
     /// The cross was let go: the command that takes it there.
     DropCross(Command),
+    /// The parts that the next report has.
+    ChooseReportParts(ReportParts),
     /// Say something.
     Say(MessageView),
 }

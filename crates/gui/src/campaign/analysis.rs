@@ -100,6 +100,17 @@ pub enum AnalysisError {
         /// What was asked for.
         level: String,
     },
+    /// A level to compare with, but more than one category.
+    #[error(
+        "\"{level}\" is a level of one category, and there are {n_categories}; comparing with one level needs a single \
+         category"
+    )]
+    ReferenceAmongSeveral {
+        /// What was asked for.
+        level: String,
+        /// How many categories there are.
+        n_categories: usize,
+    },
     /// Sound or faulty is no number.
     #[error("\"{quality}\" is sound or faulty, no number; it has no least-squares fit")]
     NotANumber {
@@ -342,17 +353,28 @@ fn coding_of(
     let Some(level) = reference else {
         return Ok(CategoryCoding::Effect);
     };
-    space
+    let categories: Vec<&Vec<String>> = space
         .factors()
         .iter()
-        .find_map(|factor| match factor.kind() {
-            FactorKind::Categorical { levels } => levels.iter().position(|known| known == level),
+        .filter_map(|factor| match factor.kind() {
+            FactorKind::Categorical { levels } => Some(levels),
             FactorKind::Continuous { .. } | FactorKind::Discrete { .. } => None,
         })
-        .map(|reference| CategoryCoding::Treatment { reference })
+        .collect();
+    let reference = categories
+        .iter()
+        .find_map(|levels| levels.iter().position(|known| known == level))
         .ok_or_else(|| AnalysisError::NoSuchLevel {
             level: level.to_owned(),
-        })
+        })?;
+    // The reference is a place in the list of levels, the same one for every category.
+    if categories.len() > 1 {
+        return Err(AnalysisError::ReferenceAmongSeveral {
+            level: level.to_owned(),
+            n_categories: categories.len(),
+        });
+    }
+    Ok(CategoryCoding::Treatment { reference })
 }
 
 fn warnings_of(quality: &Quality, table: &AnalysisTable, fit: &LeastSquares) -> Vec<String> {

@@ -32,7 +32,7 @@ pub struct Slice<'a> {
 const N_LINES: usize = 7;
 
 /// The axis of a setting.
-fn setting_axis(project: &Project, axis: &MapAxis) -> Axis {
+pub fn setting_axis(project: &Project, axis: &MapAxis) -> Axis {
     let setting = project.setting(&axis.id);
     let title = setting.map_or_else(|| axis.id.clone(), |setting| in_sentence(&setting.label));
     let unit = setting.map_or("", |setting| setting.unit.as_str());
@@ -248,7 +248,8 @@ fn shown_range(map: &QualityMap, window: Option<&WindowMap>) -> Option<(f64, f64
     })
 }
 
-const fn wanted_end(goal: Goal) -> WantedEnd {
+/// The end of a quality that is drawn light: the one that is wanted.
+pub const fn wanted_end(goal: Goal) -> WantedEnd {
     match goal {
         Goal::AtMost(_) | Goal::Low => WantedEnd::Low,
         Goal::AtLeast(_)

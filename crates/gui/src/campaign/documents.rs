@@ -15,9 +15,9 @@ pub fn run_sheet_csv(project: &Project) -> String {
     sheet(project, &judge_runs(project, Depth::WithDoubts)).to_csv()
 }
 
-/// The report with all its parts as a self-contained page; `now` (UTC, RFC 3339) is the time it bears.
-pub fn report_html(project: &Project, now: &str) -> String {
+/// The report with these parts as a self-contained page; `now` (UTC, RFC 3339) is the time it bears.
+pub fn report_html(project: &Project, now: &str, parts: ReportParts) -> String {
     // Nothing stops the work, so it is always there at the end.
-    ReportInput::gather(project, now, ReportParts::all(), &|_| false)
+    ReportInput::gather(project, now, parts, &|_| false)
         .map_or_else(String::new, |input| input.to_html())
 }

@@ -114,6 +114,10 @@ pub struct ImportArgs {
 
 /// Arguments of `plan`.
 #[derive(Debug, Args)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a flag of the command line"
+)]
 pub struct PlanArgs {
     /// Project whose varied settings are planned
     #[arg(required_unless_present_any = ["factors", "categories"])]
@@ -155,13 +159,23 @@ pub struct PlanArgs {
     /// Extra runs at one setting, spread from first to last, that show a drift
     #[arg(long, value_name = "N")]
     pub return_runs: Option<usize>,
+    /// How far axial runs stand from the middle: a coded number, rotatable, spherical, orthogonal-squares or
+    /// orthogonal-blocks
+    #[arg(long, value_name = "DISTANCE")]
+    pub alpha: Option<String>,
+    /// Levels of a setting in a full factorial, where two are not wanted
+    #[arg(long = "levels", value_name = "NAME=N")]
+    pub levels: Vec<String>,
+    /// Run order: shuffled, trend-balanced or standard
+    #[arg(long)]
+    pub order: Option<String>,
     /// Settings that are hard to change, beside those of the project
     #[arg(long = "hard", value_name = "NAME")]
     pub hard: Vec<String>,
-    /// Seed of the random order
+    /// Seed of every random choice; the project's own if left out
     #[arg(long)]
     pub seed: Option<u64>,
-    /// Keep runs that have readings and add to them
+    /// Count runs that have readings for the new plan and only add the others
     #[arg(long)]
     pub keep: bool,
     /// Project file to write
@@ -227,7 +241,7 @@ pub struct ReadingsArgs {
 }
 
 /// Which model is fitted.
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub struct ModelArgs {
     /// Model: mean, linear, interactions, quadratic
     #[arg(long, conflicts_with = "terms")]
@@ -245,6 +259,10 @@ pub struct ModelArgs {
 
 /// Arguments of `fit`.
 #[derive(Debug, Args)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a flag of the command line"
+)]
 pub struct FitArgs {
     /// Project
     pub file: PathBuf,
@@ -254,7 +272,7 @@ pub struct FitArgs {
     /// Model
     #[command(flatten)]
     pub model: ModelArgs,
-    /// Scale on which the quality is fitted: none, log, sqrt
+    /// Scale on which the quality is fitted: none, log or sqrt; the quality's own if left out
     #[arg(long)]
     pub transform: Option<String>,
     /// Method: least-squares
