@@ -5,15 +5,13 @@ use std::collections::BTreeMap;
 use wetlane_stats::design::{self, Design, DesignError, DesignKind, DesignRequest, Progress};
 use wetlane_stats::{FactorSpace, StatsError};
 
-use super::card::{Card, Field};
 use super::command::Command;
 use super::factors::{factor_space, settings_at};
+use super::machine_span::machine_span;
 use super::plan_options::options_of;
 use super::project::{
-    Outcome, PlanRecord, Project, Question, Role, Run, RunRole, SettingEntry, Settings,
-    StationKind, Variation,
+    Outcome, PlanRecord, Project, Question, Run, RunRole, SettingEntry, Settings, Variation,
 };
-use super::unit::Unit;
 
 pub use super::proposals::{Proposal, proposals, proposals_until};
 
@@ -152,7 +150,7 @@ pub fn build_plan(
 fn machine_spans(project: &Project) -> Vec<Option<(f64, f64)>> {
     let spans: Vec<Option<(f64, f64)>> = project
         .varied()
-        .map(|setting| machine_span(project, setting))
+        .map(|setting| span_around_range(project, setting))
         .collect();
     if spans.iter().any(Option::is_some) {
         spans
@@ -161,62 +159,11 @@ fn machine_spans(project: &Project) -> Vec<Option<(f64, f64)>> {
     }
 }
 
-fn machine_span(project: &Project, setting: &SettingEntry) -> Option<(f64, f64)> {
+fn span_around_range(project: &Project, setting: &SettingEntry) -> Option<(f64, f64)> {
     let Variation::Range { low, high, .. } = setting.variation else {
         return None;
     };
-    let (card, least, greatest) = span_fields(project, setting.role)?;
-    let unit = Unit::parse_for(&setting.unit, setting.role.dimension()?).ok()?;
-    let end = |field: Field| card.si(field).map(|si| unit.from_si(si));
-    let span = (end(least)?, end(greatest)?);
-    (span.0 <= low && high <= span.1).then_some(span)
-}
-
-/// The card and its two fields that say from where to where a role can be set.
-pub fn span_fields(project: &Project, role: Role) -> Option<(&Card, Field, Field)> {
-    let station = |kind| project.station(kind);
-    match role {
-        Role::Speed => Some((
-            &project.line.as_ref()?.card,
-            Field::SpeedLeast,
-            Field::SpeedGreatest,
-        )),
-        Role::Flow => Some((
-            station(StationKind::SlotDie)?,
-            Field::FlowLeast,
-            Field::FlowGreatest,
-        )),
-        Role::Gap => Some((
-            station(StationKind::SlotDie)?,
-            Field::GapLeast,
-            Field::GapGreatest,
-        )),
-        Role::PlasmaPower => Some((
-            station(StationKind::Plasma)?,
-            Field::PowerLeast,
-            Field::PowerGreatest,
-        )),
-        Role::RollerTemperature => Some((
-            station(StationKind::HeatedRoller)?,
-            Field::TemperatureLeast,
-            Field::TemperatureGreatest,
-        )),
-        Role::GasTemperature => Some((
-            station(StationKind::HotGasDryer)?,
-            Field::TemperatureLeast,
-            Field::TemperatureGreatest,
-        )),
-        Role::DryerTime
-        | Role::WetThickness
-        | Role::DryThickness
-        | Role::CoatWeight
-        | Role::GapToWet
-        | Role::Vacuum
-        | Role::PlasmaDose
-        | Role::Solids
-        | Role::Viscosity
-        | Role::Free => None,
-    }
+    machine_span(project, setting).filter(|span| span.0 <= low && high <= span.1)
 }
 
 /// The command that puts a made plan in place.

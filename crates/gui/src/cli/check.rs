@@ -11,12 +11,11 @@ use crate::campaign::analysis::{QualityFit, fit_as_chosen};
 use crate::campaign::answers::plain;
 use crate::campaign::feasibility::{Depth, judge_runs};
 use crate::campaign::limit_words::in_short;
-use crate::campaign::planning::span_fields;
+use crate::campaign::machine_span::machine_span;
 use crate::campaign::project::{
     EffortClass, Outcome, Project, QualityKind, ReadingValue, Run, SettingEntry, Variation,
 };
 use crate::campaign::project_file::{self, FileError};
-use crate::campaign::unit::Unit;
 use crate::campaign::validity::Problem;
 
 use super::Answer;
@@ -233,22 +232,18 @@ fn faults_of(project: &Project) -> Vec<Finding> {
 
 /// Values of a setting that the machine cannot be set to.
 fn outside_span(project: &Project, setting: &SettingEntry) -> Option<Finding> {
-    let (card, least, greatest) = span_fields(project, setting.role)?;
-    let unit = Unit::parse_for(&setting.unit, setting.role.dimension()?).ok()?;
+    let (least, greatest) = machine_span(project, setting)?;
     let (low, high) = match &setting.variation {
         Variation::Fixed => (setting.now.number()?, setting.now.number()?),
         Variation::Range { low, high, .. } => (*low, *high),
         Variation::Levels { levels } => (*levels.first()?, *levels.last()?),
         Variation::Categories { .. } => return None,
     };
-    let end = |field| card.si(field).map(|si| unit.from_si(si));
-    let (least, greatest) = (end(least), end(greatest));
-    let is_below = least.is_some_and(|least| low < least && !is_near(low, least));
-    let is_above = greatest.is_some_and(|greatest| high > greatest && !is_near(high, greatest));
+    let is_below = low < least && !is_near(low, least);
+    let is_above = high > greatest && !is_near(high, greatest);
     if !is_below && !is_above {
         return None;
     }
-    let or_open = |end: Option<f64>| end.map_or_else(|| "?".to_owned(), plain);
     Some(finding(
         "outside_machine_span",
         Place::field(&setting.id),
@@ -257,8 +252,8 @@ fn outside_span(project: &Project, setting: &SettingEntry) -> Option<Finding> {
             plain(low),
             plain(high),
             setting.unit,
-            or_open(least),
-            or_open(greatest)
+            plain(least),
+            plain(greatest)
         ),
         "narrow the range, or correct the card of the machine",
     ))
