@@ -246,7 +246,7 @@ fn assert_harmless(document: &Document<'_>) {
 fn documents_of_the_samples_are_well_formed_and_harmless() {
     for index in 0..SAMPLES.len() {
         let project = sample(index);
-        let report = report_html(&project, NOW);
+        let report = report_html(&project, NOW, ReportParts::all());
         let document = parsed(&report);
         assert_harmless(&document);
         let n_figures = document
@@ -340,7 +340,10 @@ fn the_window_names_its_limits_its_axes_and_every_run() {
 #[test]
 fn the_same_project_gives_the_same_bytes() {
     let project = sample(0);
-    assert_eq!(report_html(&project, NOW), report_html(&project, NOW));
+    assert_eq!(
+        report_html(&project, NOW, ReportParts::all()),
+        report_html(&project, NOW, ReportParts::all())
+    );
     assert_eq!(run_sheet_html(&project), run_sheet_html(&project));
     assert_eq!(run_sheet_csv(&project), run_sheet_csv(&project));
 }
@@ -497,7 +500,7 @@ fn typed_text_stays_text_in_every_document() {
 #[test]
 fn hostile_names_stay_text_in_maps_and_curves() {
     let project = hostile_project(0);
-    let page = report_html(&project, NOW);
+    let page = report_html(&project, NOW, ReportParts::all());
     assert_harmless(&parsed(&page));
 }
 
@@ -856,7 +859,7 @@ fn unfinished_projects_have_documents_too() {
     let mut one_setting = small_project();
     one_setting.settings.retain(|setting| setting.id == "speed");
     for project in [empty, planned, without_line, unknown_ink, one_setting] {
-        let report = report_html(&project, NOW);
+        let report = report_html(&project, NOW, ReportParts::all());
         assert_harmless(&parsed(&report));
         assert!(report.contains("Local codes and licensed practice prevail"));
         assert_harmless(&parsed(&run_sheet_html(&project)));

@@ -11,11 +11,14 @@ use crate::theme::Palette;
 use crate::widgets::button::{outlined_button, primary_button, tick_box};
 use crate::widgets::heading::{body_text, quiet_text, section_head, sentence};
 
+/// The first sentence of the report and those below it.
+type Summary = (String, Vec<String>);
+
 /// Drafts of the Report screen.
 #[derive(Debug)]
 pub struct ReportScreen {
     parts: ReportParts,
-    summary: Background<(Stamps, ReportParts), Option<(String, Vec<String>)>>,
+    summary: Background<(Stamps, ReportParts), Option<Summary>>,
 }
 
 impl Default for ReportScreen {

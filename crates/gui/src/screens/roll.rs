@@ -244,7 +244,7 @@ fn tracks_of(project: &Project, roll: &Roll) -> Vec<SettingTrack> {
                     Some((_, to, known, _))
                         if (*known - value).abs() <= f64::EPSILON * value.abs() =>
                     {
-                        *to = place.end_m
+                        *to = place.end_m;
                     }
                     _ => steps.push((place.start_m, place.end_m, value, format_typed(value))),
                 }

@@ -5,6 +5,7 @@
 
 pub mod button;
 pub mod choice;
+pub mod columns;
 pub mod editable_grid;
 pub mod flag;
 pub mod foil_strip;

@@ -11,6 +11,7 @@ use crate::campaign::project::{Goal, SettingValue, Settings};
 use crate::campaign::window_axes::readable;
 use crate::figure::axis::Axis;
 use crate::number_text::format_typed;
+use crate::widgets::columns::columns_that_fit;
 use crate::widgets::plot::curve_strip::{
     CurveStrip, STRIP_ABOVE, STRIP_BELOW, STRIP_HEIGHT, StripMove,
 };
@@ -41,8 +42,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, fit: &QualityFit, requests: &mut 
         high,
     );
     let width = ui.available_width();
-    let n_a_row = (((width - NUMBERS) / (NARROWEST + 20.0)).floor().max(1.0) as usize)
-        .min(curves.len().max(1));
+    let n_a_row = columns_that_fit(width - NUMBERS, NARROWEST + 20.0, curves.len());
     for row in curves.chunks(n_a_row) {
         let height = STRIP_ABOVE + STRIP_HEIGHT + STRIP_BELOW;
         let (rect, _) = ui.allocate_exact_size(vec2(width, height), Sense::hover());

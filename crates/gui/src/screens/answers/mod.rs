@@ -56,7 +56,7 @@ impl AnswersScreen {
             .map(|(_, fit)| fit);
         match fit {
             Some(Ok(fit)) if self.is_evidence_open => {
-                self.evidence.ui(ui, view, fit, &mut requests)
+                self.evidence.ui(ui, view, fit, &mut requests);
             }
             Some(Ok(fit)) => self.answers_ui(ui, view, &fits, fit, &mut requests),
             Some(Err(why)) => body_text_of(ui, &id, why),
@@ -136,10 +136,10 @@ impl AnswersScreen {
             requests,
         );
         part(ui, "answers middle", middle, |ui| {
-            goals::effects_ui(ui, view, fit)
+            goals::effects_ui(ui, view, fit);
         });
         part(ui, "answers right", right, |ui| {
-            goals::ui(ui, view, fits, requests)
+            goals::ui(ui, view, fits, requests);
         });
         ui.advance_cursor_after_rect(full);
     }

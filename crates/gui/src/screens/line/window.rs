@@ -11,7 +11,7 @@ use crate::campaign::window_map::{MapAxis, WindowMap};
 use crate::figure::axis::Axis;
 use crate::widgets::button::link;
 use crate::widgets::choice::dropdown;
-use crate::widgets::heading::{body_text, quiet_text, section_head};
+use crate::widgets::heading::{body_text, inline_text, quiet_text, section_head};
 use crate::widgets::plot::cross::CrossMove;
 use crate::widgets::plot::window_chart::{CurveKind, RangeBox, WindowChart, WindowCurve};
 
@@ -94,9 +94,9 @@ impl LineScreen {
                     .and_then(|picked| all.get(picked))
                     .map(|setting| setting.id.clone())
             };
-            quiet_text(ui, "across");
+            inline_text(ui, "across");
             let across = axis(ui, "setting across", x);
-            quiet_text(ui, "up");
+            inline_text(ui, "up");
             let up = axis(ui, "setting up", y);
             if across.is_some() || up.is_some() {
                 let (mut new_x, mut new_y) = (

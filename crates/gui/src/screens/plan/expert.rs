@@ -109,7 +109,7 @@ impl ExpertFold {
             let output = NumberField::new(Id::unique("plan seed"), "seed", &shown)
                 .width(90.0)
                 .show_with(ui, |text: &str| {
-                    text.trim().parse::<u64>().map_err(|_| NotAWholeNumber)
+                    text.trim().parse::<u64>().or(Err(NotAWholeNumber))
                 });
             if let Some(committed) = output.committed {
                 self.seed = Some(committed.value);
@@ -161,7 +161,7 @@ fn read_count(text: &str) -> Result<Option<usize>, NotAWholeNumber> {
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let number = parse_number(text).map_err(|_| NotAWholeNumber)?;
+    let number = parse_number(text).or(Err(NotAWholeNumber))?;
     let is_whole = (0.0..100_000.0).contains(&number) && number.fract().abs() < f64::EPSILON;
     #[expect(
         clippy::cast_possible_truncation,

@@ -44,31 +44,31 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) {
         changed = Some(Budget {
             ink_ml,
             ..budget.clone()
-        })
+        });
     });
     optional(ui, "Foil", "m", budget.foil_m, &mut |foil_m| {
         changed = Some(Budget {
             foil_m,
             ..budget.clone()
-        })
+        });
     });
     optional(ui, "Time", "h", budget.hours, &mut |hours| {
         changed = Some(Budget {
             hours,
             ..budget.clone()
-        })
+        });
     });
     stated(ui, "Sample", "m", budget.sample_m, &mut |sample_m| {
         changed = Some(Budget {
             sample_m,
             ..budget.clone()
-        })
+        });
     });
     stated(ui, "Settling", "m", budget.settle_m, &mut |settle_m| {
         changed = Some(Budget {
             settle_m,
             ..budget.clone()
-        })
+        });
     });
     stated(
         ui,

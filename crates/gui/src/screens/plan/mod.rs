@@ -103,10 +103,10 @@ impl PlanScreen {
             .with_max_x(right.left() - 28.0);
         part(ui, "plan left", left, |ui| self.left_ui(ui, view, requests));
         part(ui, "plan middle", middle, |ui| {
-            self.middle_ui(ui, view, judged, requests)
+            self.middle_ui(ui, view, judged, requests);
         });
         part(ui, "plan right", right, |ui| {
-            runs::ui(ui, view, judged, requests)
+            runs::ui(ui, view, judged, requests);
         });
         ui.advance_cursor_after_rect(full);
     }

@@ -10,6 +10,7 @@ use crate::campaign::limit_words::{in_short, shortfall};
 use crate::campaign::project::{EffortClass, Run, RunRole, SettingEntry, SettingValue};
 use crate::number_text::format_number;
 use crate::theme::{self, Palette, measure, text_size};
+use crate::widgets::columns::columns_that_fit;
 use crate::widgets::hatch::{Hatch, hatch_rect};
 use crate::widgets::heading::{body_text, section_head};
 use crate::widgets::lettering::Lettering;
@@ -61,6 +62,8 @@ struct Column<'a> {
     setting: &'a SettingEntry,
     decimals: usize,
     right: f32,
+    /// The width its text may take.
+    room: f32,
 }
 
 /// Draws the table.
@@ -116,7 +119,6 @@ pub(super) fn ui(
             rect,
             &columns,
             (run, before),
-            known,
             &words,
             view.selection.run == Some(run.number),
         );
@@ -161,7 +163,7 @@ fn columns_of<'a>(view: &View<'a>, left: f32, width: f32) -> Vec<Column<'a>> {
     let settings: Vec<&SettingEntry> = view.project.varied().collect();
     let room = width - NUMBER - BAR - WORDS - 16.0;
     let pitch = (room / settings.len().max(1) as f32).clamp(36.0, 72.0);
-    let n_fit = settings.len().min((room / pitch).floor().max(1.0) as usize);
+    let n_fit = columns_that_fit(room, pitch, settings.len());
     settings
         .into_iter()
         .take(n_fit)
@@ -176,6 +178,7 @@ fn columns_of<'a>(view: &View<'a>, left: f32, width: f32) -> Vec<Column<'a>> {
             Column {
                 setting,
                 decimals: shared_decimals(values),
+                room: pitch - 5.0,
                 right: left + NUMBER + pitch * (index + 1) as f32,
             }
         })
@@ -194,7 +197,7 @@ fn head_ui(ui: &mut Ui, columns: &[Column<'_>], width: f32) {
                     ui.painter(),
                     pos2(column.right, rect.top() + y),
                     Align::RIGHT,
-                    66.0,
+                    column.room,
                 );
         }
     }
@@ -257,7 +260,6 @@ fn row_ui(
     rect: Rect,
     columns: &[Column<'_>],
     (run, before): (&Run, Option<&Run>),
-    judged: Option<&RunJudgement>,
     (words, margin): &(String, Option<Margin>),
     is_selected: bool,
 ) {
@@ -268,7 +270,7 @@ fn row_ui(
     }
     rule_above(ui, rect, columns, run, before);
     let base = rect.top() + 15.0;
-    let bold = is_selected || judged.and_then(RunJudgement::feasible) == Some(false);
+    let bold = is_selected || margin.is_some_and(|margin| margin.state == LimitState::Broken);
     let font = if bold {
         theme::bold(text_size::CELL)
     } else {
@@ -301,7 +303,7 @@ fn row_ui(
             painter,
             pos2(column.right, base),
             Align::RIGHT,
-            66.0,
+            column.room,
         );
     }
     let bar = Rect::from_min_size(

@@ -9,7 +9,7 @@ use crate::campaign::project::{Project, SettingEntry};
 use crate::figure::axis::Axis;
 use crate::figure::run_marks::{RunMark, RunMarkKind};
 use crate::widgets::choice::dropdown;
-use crate::widgets::heading::{quiet_text, section_head};
+use crate::widgets::heading::{inline_text, section_head};
 use crate::widgets::plot::window_chart::{CurveKind, WindowChart, WindowCurve};
 
 /// Grid points along each axis.
@@ -122,7 +122,7 @@ fn axes_ui(
     let width = ((ui.available_width() - 120.0) / 2.0).clamp(80.0, 150.0);
     ui.horizontal(|ui| {
         let pick = |ui: &mut Ui, words: &str, present: &str| {
-            quiet_text(ui, words);
+            inline_text(ui, words);
             let chosen = all.iter().position(|setting| setting.id == present);
             let id = egui::Id::unique(("plan axis", words));
             let picked = dropdown(
