@@ -1,7 +1,7 @@
 //! Asking for a file: the desktop's dialog where there is one, else a path typed into a field of ours.
 //!
 //! The desktop's dialog returns at once, exactly as after Cancel, where no dialog service runs. An answer that comes
-//! back within [`NO_SERVICE`] therefore opens the typed field instead.
+//! back within `NO_SERVICE` therefore opens the typed field instead.
 
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};

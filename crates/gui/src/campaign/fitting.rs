@@ -3,12 +3,12 @@
 use super::project::Project;
 use super::roll::lay_out;
 
-/// Shortest sample that is worth offering [m]; common practice for a strip that still can be handled.
+/// Shortest sample that is worth offering \[m\]; common practice for a strip that still can be handled.
 const SHORTEST_M: f64 = 0.1;
 /// Halvings of the length in which the answer lies.
 const HALVINGS: usize = 30;
 
-/// The longest sample with which all runs fit [m], to a centimetre below; `None` if the plan fits already, if nothing
+/// The longest sample with which all runs fit \[m\], to a centimetre below; `None` if the plan fits already, if nothing
 /// is stated, or if not even the shortest sample helps.
 pub fn longest_sample_that_fits(project: &Project) -> Option<f64> {
     let fits = |sample_m: f64| {

@@ -49,9 +49,9 @@ pub struct MachinePage {
     pub on_roll: Option<RunOnRoll>,
     /// Why the knobs are not known, if so.
     pub unknown: Option<String>,
-    /// Ink left after the run [mL], as laid out; `None` if flow, speed or ink in hand are not known.
+    /// Ink left after the run \[mL\], as laid out; `None` if flow, speed or ink in hand are not known.
     pub ink_left_ml: Option<f64>,
-    /// Foil left after the run [m], as laid out; `None` if the foil in hand is not stated.
+    /// Foil left after the run \[m\], as laid out; `None` if the foil in hand is not stated.
     pub foil_left_m: Option<f64>,
 }
 

@@ -481,19 +481,19 @@ pub struct LimitChoices {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Budget {
-    /// Ink in hand [mL].
+    /// Ink in hand \[mL\].
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ink_ml: Option<f64>,
-    /// Foil in hand [m]; the roll of the foil card if left out.
+    /// Foil in hand \[m\]; the roll of the foil card if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub foil_m: Option<f64>,
     /// Hours on the line.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hours: Option<f64>,
-    /// Length of film that is sampled in each run [m].
+    /// Length of film that is sampled in each run \[m\].
     #[serde(default = "one")]
     pub sample_m: f64,
-    /// Shortest length that is discarded after a change [m]; more if the computed settling is longer.
+    /// Shortest length that is discarded after a change \[m\]; more if the computed settling is longer.
     #[serde(default = "default_settle")]
     pub settle_m: f64,
     /// Minutes until the first run (heating, threading, filling).

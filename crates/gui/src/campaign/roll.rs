@@ -11,7 +11,7 @@ use wetlane_physics::{Head, Length, Volume};
 use super::project::{EffortClass, Project, Run, RunRole, SettingValue};
 use super::resolve::{Resolved, resolve};
 
-/// Lip length assumed for the bead volume where none is stated [m]; the same default as for the window.
+/// Lip length assumed for the bead volume where none is stated \[m\]; the same default as for the window.
 const ASSUMED_LIP_M: f64 = 1e-3;
 /// Bead volumes that must pass before the film is steady.
 const BEAD_VOLUMES: f64 = 3.0;
@@ -42,11 +42,11 @@ pub struct RunOnRoll {
     pub sample_start_m: f64,
     /// Metre at which its sample ends.
     pub end_m: f64,
-    /// Ink it takes, priming included [mL]; `None` if flow or speed are not known.
+    /// Ink it takes, priming included \[mL\]; `None` if flow or speed are not known.
     pub ink_ml: Option<f64>,
     /// Minutes it takes, its set-up included; `None` if the speed is not known.
     pub minutes: Option<f64>,
-    /// Ink used up to its end [mL].
+    /// Ink used up to its end \[mL\].
     pub ink_used_ml: f64,
     /// Minutes passed up to its end.
     pub minutes_passed: f64,
@@ -57,7 +57,7 @@ pub struct RunOnRoll {
 /// The whole strip.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Roll {
-    /// Foil lost before the first run [m].
+    /// Foil lost before the first run \[m\].
     pub leader_m: f64,
     /// Runs in run order.
     pub runs: Vec<RunOnRoll>,
@@ -68,17 +68,17 @@ pub struct Roll {
 /// What all runs take, against what there is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Totals {
-    /// Ink [mL]; `None` if it is not known for some run.
+    /// Ink \[mL\]; `None` if it is not known for some run.
     pub ink_ml: Option<f64>,
-    /// Foil [m].
+    /// Foil \[m\].
     pub foil_m: f64,
-    /// Time [h]; `None` if it is not known for some run.
+    /// Time \[h\]; `None` if it is not known for some run.
     pub hours: Option<f64>,
-    /// Ink in hand [mL].
+    /// Ink in hand \[mL\].
     pub ink_in_hand_ml: Option<f64>,
-    /// Foil in hand [m].
+    /// Foil in hand \[m\].
     pub foil_in_hand_m: Option<f64>,
-    /// Time there is [h].
+    /// Time there is \[h\].
     pub hours_in_hand: Option<f64>,
 }
 
@@ -234,7 +234,7 @@ impl Layout<'_> {
         })
     }
 
-    /// Length discarded before the sample [m]: three bead volumes at this speed, or the stated length if longer.
+    /// Length discarded before the sample \[m\]: three bead volumes at this speed, or the stated length if longer.
     fn settle_m(&self, resolved: Option<&Resolved>) -> f64 {
         let bead = resolved.and_then(|resolved| {
             let Head::SlotDie(die) = resolved.line.head;

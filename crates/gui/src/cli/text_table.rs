@@ -2,7 +2,7 @@
 
 use super::console::visible;
 
-/// Widest line of a table [characters].
+/// Widest line of a table \[characters\].
 pub const WIDEST: usize = 100;
 /// Blanks between two columns.
 const GAP: usize = 2;
