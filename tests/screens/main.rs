@@ -6,9 +6,11 @@
     reason = "a test that cannot go on says so by ending, in its parts too"
 )]
 
+mod desk;
 mod gallery;
 mod line_screen;
 mod pictures;
+mod plan_to_report;
 mod plots;
 mod readings_screen;
 mod software_renderer;

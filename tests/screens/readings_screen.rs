@@ -1,88 +1,26 @@
 //! The Readings screen by its visible words: typing, judging, pasting, setting aside, the page for the machine.
 
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
-
 use egui::accesskit::Role;
 use egui::{Event, Key, Theme, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use wetlane::app::action::Action;
-use wetlane::app::{App, Setting};
-use wetlane::campaign::project::{Outcome, Project, ReadingValue, Run, SettingValue};
-use wetlane::campaign::project_file::{from_bytes, to_bytes};
+use wetlane::app::App;
+use wetlane::app::action::{Action, Screen};
+use wetlane::campaign::project::{Outcome, ReadingValue, Run, SettingValue};
 
-use crate::software_renderer::SoftwareRenderer;
-
-const NOW: &str = "2026-02-05T09:00:00Z";
-
-fn sample() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../../sample-projects/a-silver-nanowire-electrode.json")
-}
+use crate::desk::{NOW, changed_sample, click, picture, project, sample, window_on};
 
 /// The window with the sample campaign on its Readings screen.
 fn window<'a>(size: egui::Vec2, scale: f32, look: Theme) -> Harness<'a, App> {
-    window_on(sample(), size, scale, look)
-}
-
-/// The window with a project file on its Readings screen.
-fn window_on<'a>(file: PathBuf, size: egui::Vec2, scale: f32, look: Theme) -> Harness<'a, App> {
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_pixels_per_point(scale)
-        .with_theme(look)
-        .with_max_steps(40)
-        .with_render_cursor(false)
-        .renderer(SoftwareRenderer::default())
-        .build_eframe(|creation| {
-            let setting = Setting {
-                file: Some(file),
-                clock: Arc::new(|| NOW.to_owned()),
-                ..Setting::default()
-            };
-            let app = App::new(&creation.egui_ctx, setting);
-            creation.egui_ctx.set_theme(look);
-            app
-        });
-    let ctx = harness.ctx.clone();
-    let readings = Action::GoTo(wetlane::app::action::Screen::Readings);
-    harness.state_mut().act(readings, &ctx);
-    settle(&mut harness);
-    harness
+    window_on(sample(), Screen::Readings, size, scale, look)
 }
 
 fn desk<'a>() -> Harness<'a, App> {
     window(vec2(1366.0, 768.0), 1.0, Theme::Light)
 }
 
-/// Frames until work in the background has ended.
-fn settle(harness: &mut Harness<'_, App>) {
-    for _ in 0..400 {
-        harness.step();
-        if harness.state().derived().under_way().is_empty() {
-            break;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(20));
-    }
-    harness.run_steps(4);
-}
-
-fn project<'h>(harness: &'h Harness<'_, App>) -> &'h Project {
-    harness
-        .state()
-        .session()
-        .expect("the sample is open")
-        .project()
-}
-
 fn run<'h>(harness: &'h Harness<'_, App>, number: u32) -> &'h Run {
     project(harness).run(number).expect("a run of the sample")
-}
-
-fn click(harness: &mut Harness<'_, App>, label: &str) {
-    harness.get_by_label(label).click();
-    harness.run_steps(4);
 }
 
 fn press(harness: &mut Harness<'_, App>, key: Key) {
@@ -107,26 +45,6 @@ fn exact(run: &Run, quality: &str, place: &str, repeat: u32) -> Option<f64> {
     }
 }
 
-fn picture(harness: &mut Harness<'_, App>, name: &str) {
-    if let Some(folder) = std::env::var_os("WETLANE_PICTURES") {
-        let path = Path::new(&folder).join(format!("readings-{name}.png"));
-        let image = harness.render().expect("drawn on the processor");
-        image.save(path).expect("a folder that can be written");
-    }
-}
-
-/// The sample campaign after a change, in a file of its own.
-fn changed_sample(name: &str, change: impl FnOnce(&mut Project)) -> PathBuf {
-    let bytes = std::fs::read(sample()).expect("the sample");
-    let mut project = from_bytes(&bytes, &sample()).expect("a project");
-    change(&mut project);
-    let folder = std::env::temp_dir().join(format!("wetlane-readings-{}", std::process::id()));
-    std::fs::create_dir_all(&folder).expect("a temporary folder");
-    let path = folder.join(name);
-    std::fs::write(&path, to_bytes(&project).expect("written")).expect("written");
-    path
-}
-
 #[test]
 fn without_runs_the_one_next_step_is_named() {
     let path = changed_sample("no-runs.json", |project| {
@@ -134,11 +52,17 @@ fn without_runs_the_one_next_step_is_named() {
         project.choice = None;
         project.plan = None;
     });
-    let mut harness = window_on(path, vec2(1366.0, 768.0), 1.0, Theme::Light);
+    let mut harness = window_on(
+        path,
+        Screen::Readings,
+        vec2(1366.0, 768.0),
+        1.0,
+        Theme::Light,
+    );
     harness.get_by_label_contains("No runs yet.");
-    picture(&mut harness, "empty");
+    picture(&mut harness, "readings-empty");
     click(&mut harness, "Plan the runs");
-    assert_eq!(harness.state().screen(), wetlane::app::action::Screen::Plan);
+    assert_eq!(harness.state().screen(), Screen::Plan);
 }
 
 #[test]
@@ -154,7 +78,13 @@ fn of_very_many_runs_only_those_in_view_are_drawn() {
             })
             .collect();
     });
-    let mut harness = window_on(path, vec2(1366.0, 768.0), 1.0, Theme::Light);
+    let mut harness = window_on(
+        path,
+        Screen::Readings,
+        vec2(1366.0, 768.0),
+        1.0,
+        Theme::Light,
+    );
     assert!(harness.query_by_label("film, run 12").is_some());
     assert!(harness.query_by_label("film, run 5000").is_none());
     click(&mut harness, "film, run 12");
@@ -181,7 +111,7 @@ fn long_names_end_in_dots_and_nothing_leaves_the_window() {
         }
     });
     for (size, scale) in [(vec2(1366.0, 768.0), 1.0), (vec2(683.0, 384.0), 2.0)] {
-        let mut harness = window_on(path.clone(), size, scale, Theme::Light);
+        let mut harness = window_on(path.clone(), Screen::Readings, size, scale, Theme::Light);
         picture(&mut harness, &format!("long-names-{}", size.x));
         for node in harness.query_all_by_label_contains("run 2") {
             let bounds = node.rect();
@@ -271,7 +201,7 @@ fn three_places_are_typed_at_once_or_one_by_one() {
     click(&mut harness, "Close run 3");
     click(&mut harness, "Open run 3");
     click(&mut harness, "One more reading a place");
-    picture(&mut harness, "open-run");
+    picture(&mut harness, "readings-open-run");
     click(&mut harness, "sheet resistance, run 3, centre, reading 2");
     type_here(&mut harness, "47.5");
     press(&mut harness, Key::Enter);
@@ -294,7 +224,7 @@ fn a_film_is_judged_with_its_faults() {
     click(&mut harness, "tacky");
     let faults = vec!["streaks".to_owned(), "tacky".to_owned()];
     assert_eq!(run(&harness, 4).outcome, Outcome::Faulty { faults });
-    picture(&mut harness, "faulty");
+    picture(&mut harness, "readings-faulty");
     click(&mut harness, "sound");
     assert_eq!(run(&harness, 4).outcome, Outcome::Sound);
 }
@@ -336,7 +266,7 @@ fn a_reading_is_set_aside_with_a_reason_and_never_deleted() {
         &mut harness,
         "Set aside… Sheet resistance, right, reading 1",
     );
-    picture(&mut harness, "set-aside");
+    picture(&mut harness, "readings-set-aside");
     click(&mut harness, "fingerprint");
     let aside = |harness: &Harness<'_, App>| {
         let reading = run(harness, 4).reading("sheet_resistance", "right", 1);
@@ -354,7 +284,7 @@ fn a_block_is_shown_before_it_is_taken_over() {
         &mut harness,
         "run\tT (%)\tdate\n13\t88,9\t12.11.\n15\t89,7\t12.11.\n17\t90,1\t12.11.\n",
     );
-    picture(&mut harness, "paste");
+    picture(&mut harness, "readings-paste");
     assert_eq!(exact(run(&harness, 13), "transmittance", "", 1), None);
     click(&mut harness, "Take over 3 readings");
     for (number, value) in [(13, 88.9), (15, 89.7), (17, 90.1)] {
@@ -372,7 +302,7 @@ fn what_differs_stands_side_by_side_before_it_is_replaced() {
     let old = exact(run(&harness, 3), "haze", "", 1).expect("a reading of the sample");
     paste(&mut harness, "run\thaze\n3\t9.87\n13\t1.11\n");
     harness.get_by_label_contains(&format!("{old} stands, 9.87 pasted"));
-    picture(&mut harness, "differs");
+    picture(&mut harness, "readings-differs");
     assert!(harness.query_by_label_contains("Take over").is_none());
     harness.get_by_label_contains("by what was pasted").click();
     harness.run_steps(4);
@@ -391,10 +321,10 @@ fn the_machine_page_judges_and_reads_without_a_keyboard() {
     click(&mut harness, "film, run 13");
     click(&mut harness, "At-the-machine view");
     harness.get_by_label_contains("Run 13, 13 of 19");
-    picture(&mut harness, "machine");
+    picture(&mut harness, "readings-machine");
     click(&mut harness, "Faulty");
     assert!(matches!(run(&harness, 13).outcome, Outcome::Faulty { .. }));
-    picture(&mut harness, "machine-faulty");
+    picture(&mut harness, "readings-machine-faulty");
     click(&mut harness, "ribs");
     let faults = vec!["ribs".to_owned()];
     assert_eq!(run(&harness, 13).outcome, Outcome::Faulty { faults });
@@ -404,7 +334,7 @@ fn the_machine_page_judges_and_reads_without_a_keyboard() {
         harness.get_by_role_and_label(Role::Button, key).click();
         harness.run_steps(4);
     }
-    picture(&mut harness, "machine-keys");
+    picture(&mut harness, "readings-machine-keys");
     click(&mut harness, "Enter");
     assert_eq!(exact(run(&harness, 13), "transmittance", "", 1), Some(88.9));
     click(&mut harness, "Next run");

@@ -38,7 +38,7 @@ const SEARCH_WORK: usize = 40_000_000;
 /// Starts of that search.
 const SEARCH_STARTS: usize = 4;
 /// Sets of aliases that a sentence names before it only counts the rest.
-const NAMED_ALIASES: usize = 3;
+const NAMED_ALIASES: usize = 1;
 
 /// A plan to choose.
 #[derive(Debug, Clone, PartialEq)]
@@ -423,7 +423,10 @@ fn alias_words(space: &FactorSpace, fraction: &RegularFraction) -> Option<String
             let names: Vec<String> = set
                 .effects
                 .iter()
-                .map(|effect| effect.product_name(space))
+                .map(|effect| {
+                    let ids = effect.product_name(space);
+                    ids.replace('*', " × ").replace('_', " ")
+                })
                 .collect();
             names.join(" = ")
         })

@@ -20,6 +20,9 @@ use crate::widgets::foil_strip::{
 use crate::widgets::heading::{body_text, quiet_text, section_head, sentence};
 use crate::widgets::margin_bar::LimitState;
 
+/// Width kept free beside what scrolls, for its bar.
+const BESIDE_SCROLL_BAR: f32 = 10.0;
+
 /// Drafts of the Roll screen.
 #[derive(Debug, Default)]
 pub struct RollScreen {
@@ -46,6 +49,7 @@ impl RollScreen {
         head_ui(ui, view.project, &roll, &mut requests);
         self.advice_ui(ui, view, &roll.totals, &mut requests);
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            ui.set_max_width(ui.available_width() - BESIDE_SCROLL_BAR);
             let strip = strip_of(view, &roll);
             for event in foil_strip(ui, Id::unique("roll strip"), &strip) {
                 requests.extend(request_of(event, view.project, &roll));
@@ -222,7 +226,7 @@ fn bar_of(run: &RunOnRoll) -> Option<SetUpBar> {
     let set_up = run.set_up.as_ref()?;
     Some(SetUpBar {
         at: run.start_m,
-        words: format!("{} min", plain(set_up.minutes)),
+        words: format!("{} min", format_typed(set_up.minutes)),
         is_bottle_change: set_up.is_strip_down,
     })
 }
