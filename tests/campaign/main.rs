@@ -8,6 +8,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod command_line;
 mod documents;
 mod reading_table;
 mod samples;

@@ -29,14 +29,16 @@ fn wait(harness: &mut Harness<'_, App>) {
 
 /// Frames until a label is there; the plans of a proposal are searched in the background.
 fn wait_for(harness: &mut Harness<'_, App>, label: &str) {
-    for _ in 0..600 {
+    let mut tries = 0..600;
+    let is_there = tries.any(|_| {
         harness.step();
-        if harness.query_all_by_label_contains(label).next().is_some() {
-            return;
+        let found = harness.query_all_by_label_contains(label).next().is_some();
+        if !found {
+            std::thread::sleep(std::time::Duration::from_millis(50));
         }
-        std::thread::sleep(std::time::Duration::from_millis(50));
-    }
-    panic!("{label:?} never came");
+        found
+    });
+    assert!(is_there, "{label:?} never came");
 }
 
 #[test]

@@ -383,7 +383,8 @@ fn warnings_of(quality: &Quality, table: &AnalysisTable, fit: &LeastSquares) -> 
         warnings.push(format!(
             "runs share {} levels of \"{}\"; they are not independent of each other, and intervals of settings that \
              only change with it are too narrow",
-            layer.n_levels, layer.name
+            layer.n_levels,
+            layer.name.replace("set_up", "set-up")
         ));
     }
     if table.n_censored > 0 {

@@ -321,6 +321,6 @@ fn layers_of(project: &Project, runs: &[&Run]) -> Vec<SharedLayer> {
     for name in built_in.chain(own) {
         add(name, &|run| run.labels.get(name).cloned());
     }
-    add("set-up", &|run| run.set_up.map(|set_up| set_up.to_string()));
+    add("set_up", &|run| run.set_up.map(|set_up| set_up.to_string()));
     layers
 }
