@@ -24,7 +24,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 /// What the program prints to standard output, if it answers with this exit status.
-fn answer(folder: &Path, arguments: &[&str], status: i32) -> String {
+pub(crate) fn answer(folder: &Path, arguments: &[&str], status: i32) -> String {
     let output = wetlane(folder, arguments);
     assert_eq!(
         output.status.code(),
@@ -35,7 +35,8 @@ fn answer(folder: &Path, arguments: &[&str], status: i32) -> String {
     text(&output.stdout)
 }
 
-fn document(folder: &Path, arguments: &[&str], status: i32) -> Value {
+/// The JSON document it prints.
+pub(crate) fn document(folder: &Path, arguments: &[&str], status: i32) -> Value {
     serde_json::from_str(&answer(folder, arguments, status)).unwrap()
 }
 

@@ -10,6 +10,9 @@ mod support;
 
 mod command_line;
 mod documents;
+mod project_files;
 mod reading_table;
 mod samples;
 mod tables;
+mod undo_and_journal;
+mod whole_campaign;
