@@ -150,7 +150,7 @@ impl StartPage {
             body_text(
                 ui,
                 &format!(
-                    "{}: {} edits, the last one \"{last}\" at {}",
+                    "{}: {} not saved, the last one \"{last}\" at {}",
                     found.project.title,
                     found.labels.len(),
                     found.last_at
