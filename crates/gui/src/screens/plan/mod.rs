@@ -255,7 +255,11 @@ impl PlanScreen {
                 requests.push(Request::GoTo(Screen::Roll));
             }
         } else {
-            if primary_button(ui, &format!("Pull {} runs to feasible", stuck.len())).clicked() {
+            let which = match stuck {
+                [run] => format!("run {run}"),
+                runs => format!("{} runs", runs.len()),
+            };
+            if primary_button(ui, &format!("Pull {which} to feasible")).clicked() {
                 requests.push(pull_request(view, stuck));
             }
             ui.add_space(12.0);
