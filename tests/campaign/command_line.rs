@@ -181,3 +181,54 @@ fn bad_use_and_bad_input_are_told_apart_from_a_no() {
         );
     }
 }
+
+/// Sample A at corners of its window: margins of the slot-die limits, computed by a second implementation of the same
+/// equations in another language.
+#[test]
+fn limits_of_the_sample_have_the_margins_of_a_second_implementation() {
+    let sample = sample();
+    let names = ["low_flow", "bead_hold", "flood", "wetting_failure"];
+    let corners = [
+        (
+            ["speed=2.4m/min", "wet_thickness=10um", "gap=250um"],
+            [
+                -0.066_129_303_469_266_04,
+                -1.035_760_085_911_272,
+                0.971_375_770_388_506_4,
+                0.990_537_884_626_134_3,
+            ],
+        ),
+        (
+            ["speed=2.4m/min", "wet_thickness=10um", "gap=100um"],
+            [
+                0.573_548_278_612_293_6,
+                -0.037_496_479_780_697_37,
+                0.914_599_576_243_956_2,
+                0.990_537_884_626_134_3,
+            ],
+        ),
+        (
+            ["speed=0.6m/min", "wet_thickness=24um", "gap=250um"],
+            [
+                0.819_056_844_963_699_9,
+                0.762_104_098_006_225_4,
+                0.924_441_555_367_100_6,
+                0.997_634_471_156_533_6,
+            ],
+        ),
+    ];
+    for (at, expected) in corners {
+        let mut arguments = vec!["limits", sample.to_str().unwrap(), "--json"];
+        arguments.extend(at.iter().flat_map(|setting| ["--at", *setting]));
+        let judged = document(Path::new("."), &arguments, 0);
+        let limits = judged["limits"].as_array().unwrap();
+        for (name, margin) in names.iter().zip(expected) {
+            let limit = limits.iter().find(|limit| limit["limit"] == *name).unwrap();
+            let found = limit["margin"].as_f64().unwrap();
+            assert!(
+                (found / margin - 1.0).abs() < 1e-9,
+                "{at:?} {name}: {found} instead of {margin}"
+            );
+        }
+    }
+}
