@@ -4,7 +4,7 @@
 //! short or is no project yields a message and is never written over by opening it.
 
 use std::fs;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
@@ -224,7 +224,17 @@ pub fn open(path: &Path) -> Result<Opened, FileError> {
             size,
         });
     }
-    let bytes = fs::read(path).map_err(io)?;
+    // Some files say nothing of their size and never end.
+    let mut bytes = Vec::new();
+    fs::File::open(path)
+        .and_then(|file| file.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
+        .map_err(io)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        return Err(FileError::TooLarge {
+            path: path.to_owned(),
+            size: bytes.len() as u64,
+        });
+    }
     let project = from_bytes(&bytes, path)?;
     Ok(Opened {
         project,

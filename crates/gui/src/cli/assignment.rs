@@ -35,6 +35,15 @@ pub enum AssignmentError {
         /// What there is.
         known: String,
     },
+    /// A setting that keeps its value, where one that is varied is meant.
+    #[error(
+        "\"{}\" is not varied; it is neither easy nor hard to change",
+        shown(name)
+    )]
+    NotVaried {
+        /// The setting.
+        name: String,
+    },
     /// One setting given twice.
     #[error("\"{}\" is given twice; keep one", shown(name))]
     Twice {

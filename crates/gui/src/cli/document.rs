@@ -14,9 +14,19 @@ use crate::campaign::limit_words::{derived_quantities, shown_unit, unit_of};
 use crate::campaign::project::{
     EffortClass, Project, SettingEntry, SettingValue, Settings, Variation,
 };
+use crate::campaign::unit::{Dimension, Unit};
 
 /// Version of every document.
 pub(super) const VERSION: u32 = 1;
+
+/// The symbol of a unit; plain numbers have none.
+fn symbol(unit: Unit) -> &'static str {
+    if unit.dimension() == Dimension::Ratio {
+        ""
+    } else {
+        unit.symbol()
+    }
+}
 
 /// A finite number, else nothing.
 pub(super) fn finite(number: f64) -> Option<f64> {
@@ -205,9 +215,7 @@ impl AssumedDocument {
             name: assumed.input.key().to_owned(),
             what: "input",
             value: assumed.value.and_then(shown).map(SettingValue::Number),
-            unit: unit
-                .map(|unit| unit.symbol().to_owned())
-                .unwrap_or_default(),
+            unit: unit.map(|unit| symbol(unit).to_owned()).unwrap_or_default(),
             low: ends.and_then(|(low, _)| shown(low)),
             high: ends.and_then(|(_, high)| shown(high)),
             decisive: is_decisive,
@@ -344,7 +352,7 @@ impl LimitDocument {
                 Sense::AtMost => "at most",
                 Sense::AtLeast => "at least",
             },
-            unit: unit.symbol(),
+            unit: symbol(unit),
             margin,
             holds,
             probability: None,

@@ -83,7 +83,7 @@ pub enum CliError {
         offered: &'static str,
     },
     /// A file whose ending does not say what to write.
-    #[error("{} does not end in {offered}, which says what is written", path.display())]
+    #[error("what is written is said by the ending, {offered}; this file has another. File: {}", path.display())]
     Ending {
         /// The file.
         path: PathBuf,

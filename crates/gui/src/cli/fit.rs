@@ -13,7 +13,7 @@ use super::arguments::{FitArgs, ModelArgs};
 use super::console::Console;
 use super::error::CliError;
 use super::fit_document::{Coding, FitDocument, FitsDocument, TransformAsked};
-use super::text_table::{Align, TextTable};
+use super::text_table::{Align, TextTable, WIDEST, wrap};
 
 /// Scales that can be asked for.
 const SCALES: [(&str, QualityScale); 3] = [
@@ -188,7 +188,12 @@ fn print(
         }
         match fit {
             Ok(fit) => print_fit(shown, fit, level, console)?,
-            Err(error) => console.line(&format!("{}: no fit: {error}", shown.response()))?,
+            Err(error) => {
+                let text = format!("{}: no fit: {error}", shown.response());
+                for line in wrap(&text, WIDEST) {
+                    console.line(&line)?;
+                }
+            }
         }
     }
     for warning in document.warnings() {
@@ -203,14 +208,17 @@ fn print_fit(
     level: ConfidenceLevel,
     console: &mut Console<'_>,
 ) -> Result<(), CliError> {
-    console.line(&format!(
-        "{}: {} model ({}), {} runs, {} readings",
+    let head = format!(
+        "{}: {} model, {} runs, {} readings; {}",
         shown.response(),
         fit.model_name,
-        fit.model_reason,
         fit.fit.n_runs(),
-        fit.table.n_readings
-    ))?;
+        fit.table.n_readings,
+        fit.model_reason
+    );
+    for line in wrap(&head, WIDEST) {
+        console.line(&line)?;
+    }
     let or_dash = |number: Option<f64>| number.map_or_else(|| "–".to_owned(), plain);
     let low = format!("low {} %", 100.0 * level.level());
     let mut table = TextTable::new(&[
@@ -261,13 +269,15 @@ fn print_fit(
         or_dash(fit.fit.r2_adjusted().ok()),
         or_dash(fit.fit.r2_predicted().ok()),
     ))?;
-    if let Some(words) = shown.stationary_words() {
-        console.line(&words)?;
+    for line in shown
+        .stationary_words()
+        .iter()
+        .flat_map(|words| wrap(words, WIDEST))
+    {
+        console.line(&line)?;
     }
     for warning in &fit.warnings {
-        for line in
-            super::text_table::wrap(&format!("Warning: {warning}"), super::text_table::WIDEST)
-        {
+        for line in wrap(&format!("Warning: {warning}"), WIDEST) {
             console.line(&line)?;
         }
     }

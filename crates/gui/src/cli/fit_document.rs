@@ -170,8 +170,13 @@ impl TermDocument {
         if self.estimate.is_none() {
             return self.why.clone().unwrap_or_default();
         }
-        let aliases = self.aliased_with.iter().flatten().map(AliasDocument::words);
-        let list: Vec<String> = aliases.take(2).collect();
+        let mut aliases: Vec<&AliasDocument> = self.aliased_with.iter().flatten().collect();
+        aliases.sort_by(|a, b| b.coefficient.abs().total_cmp(&a.coefficient.abs()));
+        let list: Vec<String> = aliases
+            .into_iter()
+            .take(2)
+            .map(AliasDocument::words)
+            .collect();
         if list.is_empty() {
             String::new()
         } else {

@@ -17,7 +17,7 @@ use super::document::{FactorDocument, VERSION};
 use super::error::CliError;
 use super::read_table::{read_table, table_error};
 use super::text_table::{Align, TextTable};
-use super::written_file::write_project;
+use super::written_file::{file_name, note_step, write_project};
 
 /// Seed of an imported project: nothing random was made in it, and the same table gives the same project.
 pub(super) const SEED: u64 = 1;
@@ -61,8 +61,14 @@ pub(super) fn run(arguments: &ImportArgs, console: &mut Console<'_>) -> Result<A
         .map(|stem| stem.to_string_lossy().into_owned())
         .unwrap_or_default();
     let project = Project::new(title, new_id(), now_utc(), SEED);
-    let imported = import(&table, &request, project)
+    let mut imported = import(&table, &request, project)
         .map_err(|problems| table_error(&arguments.table, &problems))?;
+    let what = format!(
+        "imported {} runs from {}",
+        imported.project.runs.len(),
+        file_name(&arguments.table)
+    );
+    note_step(&mut imported.project, what)?;
     write_project(&arguments.out, &imported.project)?;
     let document = document_of(arguments, imported);
     if arguments.json {

@@ -363,7 +363,7 @@ fn limits_table(judgement: &Judgement) -> TextTable {
         ("value and bound", Align::Left),
         ("margin", Align::Right),
         ("holds", Align::Left),
-        ("if it breaks", Align::Left),
+        ("what it does to the film", Align::Left),
     ]);
     for record in &judgement.assessment.limits {
         let holds = match (record.margin(), record.severity) {
@@ -379,7 +379,11 @@ fn limits_table(judgement: &Judgement) -> TextTable {
             comparison(record),
             record.margin().map_or_else(String::new, plain),
             holds.to_owned(),
-            record.id.defect().to_owned(),
+            if record.margin().is_some() && !record.holds() {
+                record.id.defect().to_owned()
+            } else {
+                String::new()
+            },
         ]);
     }
     table

@@ -35,7 +35,7 @@ use super::error::CliError;
 use super::import::{SEED, new_id};
 use super::limits::short_number;
 use super::text_table::{Align, TextTable};
-use super::written_file::write_project;
+use super::written_file::{note_step, write_project};
 
 #[derive(Debug, Serialize)]
 struct PlanDocument {
@@ -112,6 +112,12 @@ pub(super) fn run(arguments: &PlanArgs, console: &mut Console<'_>) -> Result<Ans
     take_plan(made.record.clone(), made.runs.clone()).apply(&mut project)?;
     let document = document_of(&project, &made)?;
     if let Some(out) = &arguments.out {
+        let what = format!(
+            "made a {} plan of {} new runs",
+            made.record.kind,
+            made.new_runs().len()
+        );
+        note_step(&mut project, what)?;
         write_project(out, &project)?;
     }
     if arguments.json {
@@ -187,7 +193,11 @@ fn add_setting(
 /// Settings that `--hard` names are hard to change from now on; minutes that are stated stay.
 fn set_hard(project: &mut Project, hard: &[String]) -> Result<(), CliError> {
     for name in hard {
-        let id = find_setting(project, name)?.id.clone();
+        let setting = find_setting(project, name)?;
+        if !setting.is_varied() {
+            return Err(AssignmentError::NotVaried { name: name.clone() }.into());
+        }
+        let id = setting.id.clone();
         for setting in project.settings.iter_mut().filter(|s| s.id == id) {
             if setting.effort.class == EffortClass::OnTheFly {
                 setting.effort.class = EffortClass::StopAndWait;
@@ -292,7 +302,7 @@ fn document_of(project: &Project, made: &MadePlan) -> Result<PlanDocument, CliEr
     let mut runs = Vec::with_capacity(made.new_runs().len());
     let mut warnings = Vec::new();
     for run in made.new_runs() {
-        runs.push(run_document(project, &made.space, &mut judge, run)?);
+        runs.push(run_document(project, made, &mut judge, run)?);
     }
     let n_infeasible = runs
         .iter()
@@ -339,7 +349,7 @@ fn model_of(made: &MadePlan) -> Result<String, CliError> {
 
 fn run_document(
     project: &Project,
-    space: &FactorSpace,
+    made: &MadePlan,
     judge: &mut Judge<'_>,
     run: &Run,
 ) -> Result<RunDocument, CliError> {
@@ -356,7 +366,16 @@ fn run_document(
         ),
         Err(error) => (None, None, None, Some(error.to_string())),
     };
-    let coded = coded_point(space, &run.planned).map_err(AnalysisError::from)?;
+    // As the plan says it: the settings are rounded to what people type.
+    let planned = made
+        .design
+        .runs
+        .iter()
+        .find(|planned| u32::try_from(planned.standard_order).ok() == run.standard_order);
+    let coded = match planned {
+        Some(planned) => planned.coded.clone(),
+        None => coded_point(&made.space, &run.planned).map_err(AnalysisError::from)?,
+    };
     let block_name = project
         .block
         .as_ref()
@@ -373,7 +392,7 @@ fn run_document(
         replicate: run.replicate,
         role: run.role.key(),
         settings: run.planned.clone(),
-        coded: coded_of(space, &coded),
+        coded: coded_of(&made.space, &coded),
         feasible,
         binding_limit,
         margin,

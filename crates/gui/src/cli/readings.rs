@@ -19,7 +19,7 @@ use super::document::VERSION;
 use super::error::CliError;
 use super::read_table::{read_table, table_error};
 use super::text_table::{Align, TextTable};
-use super::written_file::write_project;
+use super::written_file::{file_name, note_step, write_project};
 
 #[derive(Debug, Serialize)]
 struct ReadingsDocument {
@@ -111,6 +111,13 @@ pub(super) fn run(arguments: &ReadingsArgs, console: &mut Console<'_>) -> Result
         .map_err(|problems| table_error(&arguments.from, &problems))?;
     if let Some(command) = &entry.command {
         command.apply(&mut project)?;
+        let tally = entry.summary.readings;
+        let what = format!(
+            "took {} readings from {}",
+            tally.n_new + tally.n_replaced,
+            file_name(&arguments.from)
+        );
+        note_step(&mut project, what)?;
     }
     write_project(&arguments.out, &project)?;
     let document = document_of(arguments, entry.summary);

@@ -14,7 +14,7 @@ const NARROWEST: usize = 8;
 pub enum Align {
     /// Words: to the left; a long cell goes over several lines.
     Left,
-    /// Numbers: to the right.
+    /// Numbers: to the right, whole; only their head goes over several lines.
     Right,
 }
 
@@ -64,24 +64,37 @@ impl TextTable {
             .collect()
     }
 
-    /// Widths of the columns: as wide as their cells, the widest columns of words made narrower until all fit.
+    /// Widest cell of a column, its head left out.
+    fn widest_cell(&self, column: usize) -> usize {
+        let cells = self.rows.iter().filter_map(|row| row.get(column));
+        cells.map(|cell| width(cell)).max().unwrap_or(0)
+    }
+
+    /// Widths of the columns: as wide as their cells, the widest columns made narrower until all fit. Numbers stay whole.
     fn widths(&self) -> Vec<usize> {
         let mut widths: Vec<usize> = (0..self.heads.len())
             .map(|column| {
                 let head = self.heads.get(column).map_or(0, |(head, _)| width(head));
-                let cells = self.rows.iter().filter_map(|row| row.get(column));
-                cells.map(|cell| width(cell)).fold(head, usize::max)
+                head.max(self.widest_cell(column))
+            })
+            .collect();
+        let narrowest: Vec<usize> = self
+            .heads
+            .iter()
+            .enumerate()
+            .map(|(column, (_, align))| match align {
+                Align::Left => NARROWEST,
+                Align::Right => self.widest_cell(column).max(1),
             })
             .collect();
         let room = WIDEST.saturating_sub(GAP * widths.len().saturating_sub(1));
         while widths.iter().sum::<usize>() > room {
-            let widest = self
-                .heads
+            let widest = widths
                 .iter()
-                .zip(&widths)
+                .zip(&narrowest)
                 .enumerate()
-                .filter(|(_, ((_, align), width))| *align == Align::Left && **width > NARROWEST)
-                .max_by_key(|(index, (_, width))| (**width, usize::MAX - index))
+                .filter(|(_, (width, narrowest))| width > narrowest)
+                .max_by_key(|(index, (width, _))| (**width, usize::MAX - index))
                 .map(|(index, _)| index);
             let Some(place) = widest.and_then(|index| widths.get_mut(index)) else {
                 break;
@@ -172,6 +185,21 @@ mod tests {
         assert!(lines.iter().all(|line| width(line) <= WIDEST), "{lines:?}");
         let joined: String = lines.concat();
         assert_eq!(joined.matches("streaks").count(), 12);
+    }
+
+    #[test]
+    fn long_heads_of_numbers_go_over_several_lines() {
+        let heads: Vec<String> = (0..9).map(|i| format!("temperature {i} (°C)")).collect();
+        let columns: Vec<(&str, Align)> =
+            heads.iter().map(|h| (h.as_str(), Align::Right)).collect();
+        let mut table = TextTable::new(&columns);
+        table.row((0..9).map(|_| "123.456".to_owned()));
+        let lines = table.lines();
+        assert!(lines.iter().all(|line| width(line) <= WIDEST), "{lines:?}");
+        assert_eq!(
+            lines.last().map(|line| line.matches("123.456").count()),
+            Some(9)
+        );
     }
 
     #[test]

@@ -2,7 +2,9 @@
 
 use std::path::Path;
 
-use crate::campaign::project::Project;
+use crate::campaign::clock::now_utc;
+use crate::campaign::command::Command;
+use crate::campaign::project::{HistoryStep, Project};
 use crate::campaign::project_file::{self, write_atomically};
 
 use super::error::CliError;
@@ -36,6 +38,27 @@ pub(super) fn ending_of(
 /// [`CliError::File`].
 pub(super) fn write(path: &Path, bytes: &[u8]) -> Result<(), CliError> {
     Ok(write_atomically(path, bytes)?)
+}
+
+/// The name of a file without its folder, as it may stand in a history that others read.
+pub(super) fn file_name(path: &Path) -> String {
+    path.file_name()
+        .map(|name| name.to_string_lossy().into_owned())
+        .unwrap_or_default()
+}
+
+/// Adds a named step to the history of a project.
+///
+/// # Errors
+/// [`CliError::Refused`], which does not happen to a valid project.
+pub(super) fn note_step(project: &mut Project, what: String) -> Result<(), CliError> {
+    let step = HistoryStep {
+        what,
+        when: now_utc(),
+        program: env!("CARGO_PKG_VERSION").to_owned(),
+    };
+    Command::NoteStep(Some(step)).apply(project)?;
+    Ok(())
 }
 
 /// Writes a project.
