@@ -40,6 +40,16 @@ pub(crate) fn document(folder: &Path, arguments: &[&str], status: i32) -> Value 
     serde_json::from_str(&answer(folder, arguments, status)).unwrap()
 }
 
+/// What the program says when it refuses: exit status 2, nothing on standard output, no panic.
+pub(crate) fn refusal(folder: &Path, arguments: &[&str]) -> String {
+    let output = wetlane(folder, arguments);
+    let why = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{arguments:?}: {why}");
+    assert!(output.stdout.is_empty(), "{arguments:?}");
+    assert!(!why.trim().is_empty() && !why.contains("panicked"), "{why}");
+    why
+}
+
 #[test]
 fn a_published_table_is_imported_and_fitted_with_the_printed_coefficients() {
     let folder = tempfile::tempdir().unwrap();

@@ -8,8 +8,18 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+#[path = "../support/reference.rs"]
+#[expect(
+    dead_code,
+    clippy::panic,
+    reason = "other tests read more of the reference cases; a test fails by panicking"
+)]
+mod reference;
+
 mod command_line;
 mod documents;
+mod fits_by_command;
+mod limits_by_command;
 mod project_files;
 mod reading_table;
 mod samples;

@@ -284,6 +284,13 @@ pub fn write_atomically(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         source,
     };
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    // A device or a pipe would be replaced by a file, which nobody wants who writes to one.
+    if fs::metadata(&target).is_ok_and(|metadata| !metadata.is_file()) {
+        return Err(io(std::io::Error::new(
+            std::io::ErrorKind::InvalidInput,
+            "there is something of this name that is no ordinary file",
+        )));
+    }
     let folder = match target.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
         _ => PathBuf::from("."),

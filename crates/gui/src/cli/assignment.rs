@@ -58,6 +58,18 @@ pub enum AssignmentError {
         /// What is wrong.
         problem: UnitError,
     },
+    /// A value that begins like a number and does not go on like a unit.
+    #[error(
+        "\"{}\": \"{}\" is no ordinary number; write it with a decimal point, then the unit",
+        shown(name),
+        shown(text)
+    )]
+    OddNumber {
+        /// The setting.
+        name: String,
+        /// What was written.
+        text: String,
+    },
     /// A unit that does not fit a setting with a unit of the user's own.
     #[error(
         "\"{}\": \"{}\" does not fit here; use {fitting}",
@@ -229,7 +241,18 @@ pub fn value_of(setting: &SettingEntry, text: &str) -> Result<SettingValue, Assi
         name: setting.id.clone(),
         problem,
     })?;
+    if goes_on_like_a_number(unit) {
+        return Err(AssignmentError::OddNumber {
+            name: setting.id.clone(),
+            text: text.to_owned(),
+        });
+    }
     in_own_unit(setting, number, unit).map(SettingValue::Number)
+}
+
+/// What goes on like a number was one: 80,5 and 1.2.3 and 1e999 are not guessed at.
+fn goes_on_like_a_number(unit: &str) -> bool {
+    unit.starts_with(|c: char| c.is_ascii_digit() || ".,".contains(c))
 }
 
 /// A number in the setting's unit; no unit means the setting's own.
@@ -340,8 +363,7 @@ pub fn parse_range(text: &str) -> Result<TypedRange, AssignmentError> {
         split_number(part)
             .map(|(number, unit)| (number, unit.to_owned()))
             .ok()
-            // What goes on like a number was one: 0,6..2,4 and 1.2.3 are not guessed at.
-            .filter(|(_, unit)| !unit.starts_with(|c: char| c.is_ascii_digit() || ".,".contains(c)))
+            .filter(|(_, unit)| !goes_on_like_a_number(unit))
             .ok_or_else(no_range)
     };
     let ((low, low_unit), (high, high_unit)) = (read(low)?, read(high)?);
