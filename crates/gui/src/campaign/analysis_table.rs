@@ -8,6 +8,7 @@
 use wetlane_stats::{Blocks, CodedPoint, FactorSpace, NaturalPoint, StatsError};
 
 use super::factors::{PointError, factor_space, natural_point};
+use super::planning::PLANNED_BLOCK;
 use super::project::{
     Outcome, Project, Quality, QualityKind, QualityScale, Reading, ReadingValue, Run,
 };
@@ -259,11 +260,12 @@ fn mean_and_sd(values: &[f64]) -> (f64, Option<f64>) {
 }
 
 fn blocks_of(project: &Project, runs: &[&Run]) -> Option<Blocks> {
-    let name = project
-        .block
-        .as_ref()
-        .filter(|block| !block.random)
-        .map(|block| block.name.clone())?;
+    // A plan in blocks labels its runs also where the project has no name for them.
+    let name = match &project.block {
+        Some(block) if block.random => return None,
+        Some(block) => block.name.clone(),
+        None => PLANNED_BLOCK.to_owned(),
+    };
     let (labels, of_run) = levels_of(runs, |run| run.labels.get(&name).cloned());
     (labels.len() > 1).then_some(Blocks {
         name,

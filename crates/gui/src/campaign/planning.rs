@@ -47,6 +47,9 @@ pub enum PlanError {
     },
 }
 
+/// Name of the blocks of a plan in a project that has no name of its own for them.
+pub const PLANNED_BLOCK: &str = "block";
+
 /// What a plan is asked to be.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlanRequest {
@@ -200,7 +203,14 @@ fn runs_of(
     let block_name = project
         .block
         .as_ref()
-        .map_or("block", |block| block.name.as_str());
+        .map_or(PLANNED_BLOCK, |block| block.name.as_str());
+    // Set-ups and blocks of runs that were made are over; the new plan's are others.
+    let n_set_ups = kept.iter().filter_map(|run| run.set_up).max().unwrap_or(0);
+    let n_blocks = kept
+        .iter()
+        .filter_map(|run| run.labels.get(block_name)?.parse::<usize>().ok())
+        .max()
+        .unwrap_or(0);
     // Settings of runs that were made, each of which counts for one run of the plan.
     let mut already: Vec<Settings> = match repeats {
         Repeats::MakeAgain => Vec::new(),
@@ -215,7 +225,7 @@ fn runs_of(
         }
         let mut labels = BTreeMap::new();
         if let Some(block) = planned.block {
-            labels.insert(block_name.to_owned(), block.to_string());
+            labels.insert(block_name.to_owned(), (n_blocks + block).to_string());
         }
         runs.push(Run {
             number,
@@ -224,7 +234,8 @@ fn runs_of(
             replicate: u32::try_from(planned.replicate).unwrap_or(1),
             set_up: planned
                 .whole_plot
-                .and_then(|set_up| u32::try_from(set_up).ok()),
+                .and_then(|set_up| u32::try_from(set_up).ok())
+                .map(|set_up| n_set_ups + set_up),
             labels,
             planned: settings,
             pulled: Settings::new(),

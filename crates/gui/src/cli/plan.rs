@@ -15,7 +15,9 @@ use crate::campaign::clock::now_utc;
 use crate::campaign::factors::coded_point;
 use crate::campaign::feasibility::{Depth, Judge};
 use crate::campaign::plan_options::{parse_axial_distance, parse_kind, parse_order};
-use crate::campaign::planning::{MadePlan, PlanError, PlanRequest, Repeats, build_plan, take_plan};
+use crate::campaign::planning::{
+    MadePlan, PLANNED_BLOCK, PlanError, PlanRequest, Repeats, build_plan, take_plan,
+};
 use crate::campaign::project::{
     Effort, EffortClass, Project, Question, Role, Run, SettingEntry, SettingValue, Settings,
     Variation,
@@ -379,7 +381,7 @@ fn run_document(
     let block_name = project
         .block
         .as_ref()
-        .map_or("block", |block| block.name.as_str());
+        .map_or(PLANNED_BLOCK, |block| block.name.as_str());
     Ok(RunDocument {
         run: run.number,
         standard_order: run.standard_order,
@@ -519,7 +521,15 @@ fn print(document: &PlanDocument, console: &mut Console<'_>) -> Result<(), CliEr
         document.model,
         document.seed
     ))?;
+    let has_blocks = document.runs.iter().any(|run| run.block.is_some());
+    let has_set_ups = document.runs.iter().any(|run| run.whole_plot.is_some());
     let mut table = TextTable::new(&[("run", Align::Right), ("for", Align::Left)]);
+    for (head, _) in [("block", has_blocks), ("set-up", has_set_ups)]
+        .into_iter()
+        .filter(|(_, is_there)| *is_there)
+    {
+        table.add_column(head, Align::Right);
+    }
     for factor in &document.factors {
         table.add_column(&factor.head(), Align::Right);
     }
@@ -539,9 +549,12 @@ fn print(document: &PlanDocument, console: &mut Console<'_>) -> Result<(), CliEr
             (Some(false), None) => "NO".to_owned(),
             (None, _) => "?".to_owned(),
         };
+        let number = |number: Option<u32>| number.map(|n| n.to_string()).unwrap_or_default();
         table.row(
             [run.run.to_string(), run.role.to_owned()]
                 .into_iter()
+                .chain(has_blocks.then(|| number(run.block)))
+                .chain(has_set_ups.then(|| number(run.whole_plot)))
                 .chain(settings)
                 .chain([can_run]),
         );
