@@ -242,3 +242,290 @@ fn limits_of_the_sample_have_the_margins_of_a_second_implementation() {
         }
     }
 }
+
+#[test]
+fn every_command_has_help_with_an_example() {
+    let folder = tempfile::tempdir().unwrap();
+    let help = answer(folder.path(), &["--help"], 0);
+    for command in COMMANDS {
+        assert!(help.contains(command), "{command}");
+        let own = answer(folder.path(), &[command, "--help"], 0);
+        assert!(
+            own.contains(&format!("Example: wetlane {command} ")),
+            "{own}"
+        );
+        assert!(own.lines().all(|line| line.chars().count() <= 100), "{own}");
+        // Nothing at all is bad use.
+        refusal(folder.path(), &[command]);
+    }
+    answer(folder.path(), &["--version"], 0);
+}
+
+const COMMANDS: [&str; 9] = [
+    "import", "plan", "limits", "sheet", "readings", "fit", "predict", "report", "check",
+];
+
+#[test]
+fn tables_for_people_fit_a_hundred_columns() {
+    let folder = tempfile::tempdir().unwrap();
+    let sample = sample();
+    let sample = sample.to_str().unwrap();
+    let plan = [
+        "plan",
+        sample,
+        "--kind",
+        "fractional-factorial",
+        "--runs",
+        "16",
+        "--blocks",
+        "2",
+    ];
+    let at = [
+        "limits",
+        sample,
+        "--at",
+        "speed=2.4m/min",
+        "--at",
+        "wet_thickness=10um",
+    ];
+    for arguments in [
+        &plan[..],
+        &at,
+        &["limits", sample],
+        &["fit", sample],
+        &["fit", sample, "--natural"],
+        &["predict", sample, "--at", "speed=1"],
+        &["check", sample],
+    ] {
+        let words = answer(folder.path(), arguments, 0);
+        let widest = words.lines().map(|line| line.chars().count()).max();
+        assert!(
+            widest.is_some_and(|widest| widest <= 100),
+            "{arguments:?}: {widest:?}"
+        );
+    }
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_failure() {
+    let sample = sample();
+    let sample = sample.to_str().unwrap();
+    for arguments in [
+        &["limits", sample, "--json"][..],
+        &["fit", sample],
+        &["--help"],
+    ] {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_wetlane"))
+            .args(arguments)
+            .stdout(std::process::Stdio::piped())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
+        drop(child.stdout.take());
+        let output = child.wait_with_output().unwrap();
+        assert_eq!(output.status.code(), Some(0), "{arguments:?}");
+        assert!(output.stderr.is_empty(), "{}", text(&output.stderr));
+    }
+}
+
+#[test]
+fn what_later_versions_bring_is_refused_now() {
+    let folder = tempfile::tempdir().unwrap();
+    let sample = sample();
+    let sample = sample.to_str().unwrap();
+    for arguments in [
+        &["limits", sample, "--probability"][..],
+        &["limits", sample, "--learned"],
+        &["plan", sample, "--kind", "face-centred", "--inside-limits"],
+        &["plan", sample, "--kind", "optimal"],
+        &[
+            "plan",
+            sample,
+            "--kind",
+            "full-factorial",
+            "--criterion",
+            "d",
+        ],
+        &["choose", sample],
+        &["next", sample],
+        &["evaluate", sample],
+        &["gauge", "table.csv"],
+        &["sheet", sample, "--out", "sheet.pdf"],
+        &["sheet", sample, "--out", "sheet"],
+        &["report", sample, "--out", "report.pdf"],
+    ] {
+        refusal(folder.path(), arguments);
+    }
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+}
+
+#[test]
+fn options_that_do_not_fit_a_plan_are_refused_and_nothing_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let two = ["--factor", "a=0..1", "--factor", "b=1..2mm"];
+    for (options, told) in [
+        (&["--kind", "box-behnken"][..], "at least 3"),
+        (&["--kind", "round"], "full-factorial"),
+        (&["--kind", "full-factorial", "--runs", "5"], "runs"),
+        (
+            &["--kind", "full-factorial", "--generators", "b=a"],
+            "generators",
+        ),
+        (&["--kind", "face-centred", "--alpha", "wide"], "rotatable"),
+        (
+            &["--kind", "full-factorial", "--levels", "a=1"],
+            "at least two",
+        ),
+        (&["--kind", "full-factorial", "--levels", "c=3"], "\"c\""),
+        (
+            &["--kind", "full-factorial", "--replicates", "0"],
+            "at least once",
+        ),
+        (
+            &["--kind", "full-factorial", "--return-runs", "1"],
+            "last run",
+        ),
+        (&["--kind", "full-factorial", "--hard", "c"], "\"c\""),
+        (
+            &["--kind", "full-factorial", "--model", "cubic"],
+            "quadratic",
+        ),
+        (&["--kind", "latin-hypercube"], "runs"),
+        (
+            &["--kind", "full-factorial", "--order", "random"],
+            "shuffled",
+        ),
+    ] {
+        let arguments = [&["plan", "--out", "film.json"], options, &two[..]].concat();
+        let message = refusal(folder.path(), &arguments);
+        assert!(message.contains(told), "{options:?}: {message}");
+    }
+    for (factor, told) in [
+        ("a=2..1", "below"),
+        ("a=1..1", "below"),
+        ("a", "NAME=VALUE"),
+        ("=0..1", "names nothing"),
+        ("a=1mm..2um", "two units"),
+        ("a=0,5..1,5", "no range"),
+    ] {
+        let arguments = [
+            "plan",
+            "--kind",
+            "full-factorial",
+            "--factor",
+            factor,
+            "--out",
+            "film.json",
+        ];
+        let message = refusal(folder.path(), &arguments);
+        assert!(message.contains(told), "{factor}: {message}");
+    }
+    assert!(!folder.path().join("film.json").exists());
+}
+
+#[test]
+fn a_plan_is_printed_and_written_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = [
+        "plan",
+        "--factor",
+        "a=0..1",
+        "--category",
+        "gas=air,argon,nitrogen",
+        "--kind",
+        "full-factorial",
+        "--seed",
+        "9",
+        "--json",
+        "--out",
+        "film.json",
+    ];
+    let plan = document(folder.path(), &plan, 0);
+    let project = project_file::open(&folder.path().join("film.json"))
+        .unwrap()
+        .project;
+    let runs = plan["runs"].as_array().unwrap();
+    assert_eq!(runs.len(), project.runs.len());
+    for (planned, run) in runs.iter().zip(&project.runs) {
+        assert_eq!(planned["run"], run.number);
+        assert_eq!(planned["order"], run.number);
+        assert_eq!(
+            planned["settings"],
+            serde_json::to_value(&run.planned).unwrap()
+        );
+        // Levels of a category with more than two are counted from 1, ends of a range are −1 and 1.
+        let levels = ["air", "argon", "nitrogen"];
+        let level = levels
+            .iter()
+            .position(|l| planned["settings"]["gas"] == *l)
+            .unwrap();
+        assert_eq!(planned["coded"]["gas"].as_f64(), Some(level as f64 + 1.0));
+        let a = planned["settings"]["a"].as_f64().unwrap();
+        let coded = planned["coded"]["a"].as_f64().unwrap();
+        assert!((coded - (2.0 * a - 1.0)).abs() < 1e-9);
+        assert!(planned["feasible"].is_null() && planned["why"].is_string());
+    }
+    assert_eq!(project.plan.unwrap().seed, 9);
+}
+
+#[test]
+fn a_check_finds_what_is_wrong_and_what_is_doubtful() {
+    let folder = tempfile::tempdir().unwrap();
+    // Seven runs of two settings that move together, with a count in the readings.
+    std::fs::write(
+        folder.path().join("table.csv"),
+        "a,b,pinholes\n1,1,0\n2,2,3\n3,3,5\n4,4,12\n5,5,9\n6,6,14\n7,7,17\n",
+    )
+    .unwrap();
+    let import = [
+        "import",
+        "table.csv",
+        "--factor",
+        "a",
+        "--factor",
+        "b",
+        "--response",
+        "pinholes",
+        "--out",
+        "film.json",
+    ];
+    answer(folder.path(), &import, 0);
+    let checked = document(folder.path(), &["check", "film.json", "--json"], 0);
+    assert_eq!(checked["ok"], true);
+    let doubts = checked["doubts"].as_array().unwrap();
+    for code in ["aliased_terms", "looks_like_count"] {
+        let doubt = doubts.iter().find(|doubt| doubt["code"] == code).unwrap();
+        assert_eq!(doubt["where"]["field"], "pinholes");
+        assert!(
+            doubt["do"]
+                .as_str()
+                .is_some_and(|advice| !advice.is_empty())
+        );
+    }
+    // A file that cannot be read is a fault of the project, not of the command.
+    for (name, content, code) in [
+        (
+            "cut.json",
+            "{\"format\": \"wetlane-project\", \"ver",
+            "no_project",
+        ),
+        (
+            "newer.json",
+            "{\"format\": \"wetlane-project\", \"version\": 99}",
+            "unknown_version",
+        ),
+        (
+            "odd.json",
+            "{\"format\": \"wetlane-project\",\n \"version\": 1, \"title\": 7}",
+            "unreadable",
+        ),
+    ] {
+        std::fs::write(folder.path().join(name), content).unwrap();
+        let checked = document(folder.path(), &["check", name, "--json"], 1);
+        assert_eq!(checked["ok"], false);
+        assert_eq!(checked["faults"][0]["code"], code, "{checked}");
+        // For every other command it is bad input.
+        refusal(folder.path(), &["fit", name]);
+    }
+    refusal(folder.path(), &["check", "nowhere.json"]);
+}

@@ -23,7 +23,6 @@ use super::arguments::CheckArgs;
 use super::console::Console;
 use super::document::VERSION;
 use super::error::CliError;
-use super::text_table::{WIDEST, wrap};
 
 /// Probability below which a slope of residuals over the run order is called a drift (common practice).
 const DRIFT_P: f64 = 0.05;
@@ -521,9 +520,7 @@ fn print(document: &CheckDocument, console: &mut Console<'_>) -> Result<(), CliE
                 finding.what,
                 sentence(&finding.remedy)
             );
-            for line in wrap(&text, WIDEST) {
-                console.line(&line)?;
-            }
+            console.paragraph(&text)?;
         }
     }
     console.line(&match (document.faults.len(), document.doubts.len()) {

@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::campaign::table_problem::{code_of, is_unseen};
 
 use super::error::CliError;
+use super::text_table::{WIDEST, wrap};
 
 /// Both streams, and whether somebody watches the second one.
 pub struct Console<'a> {
@@ -55,6 +56,17 @@ impl<'a> Console<'a> {
     /// As [`Console::text`].
     pub fn line(&mut self, line: &str) -> Result<(), CliError> {
         writeln!(self.out, "{}", visible(line)).map_err(CliError::Output)
+    }
+
+    /// Writes prose to the result, broken between words so that it fits beside a table.
+    ///
+    /// # Errors
+    /// As [`Console::text`].
+    pub fn paragraph(&mut self, text: &str) -> Result<(), CliError> {
+        for line in wrap(text, WIDEST) {
+            self.line(&line)?;
+        }
+        Ok(())
     }
 
     /// Writes one JSON document.

@@ -13,7 +13,7 @@ use super::arguments::{FitArgs, ModelArgs};
 use super::console::Console;
 use super::error::CliError;
 use super::fit_document::{Coding, FitDocument, FitsDocument, TransformAsked};
-use super::text_table::{Align, TextTable, WIDEST, wrap};
+use super::text_table::{Align, TextTable};
 
 /// Scales that can be asked for.
 const SCALES: [(&str, QualityScale); 3] = [
@@ -190,9 +190,7 @@ fn print(
             Ok(fit) => print_fit(shown, fit, level, console)?,
             Err(error) => {
                 let text = format!("{}: no fit: {error}", shown.response());
-                for line in wrap(&text, WIDEST) {
-                    console.line(&line)?;
-                }
+                console.paragraph(&text)?;
             }
         }
     }
@@ -216,9 +214,7 @@ fn print_fit(
         fit.table.n_readings,
         fit.model_reason
     );
-    for line in wrap(&head, WIDEST) {
-        console.line(&line)?;
-    }
+    console.paragraph(&head)?;
     let or_dash = |number: Option<f64>| number.map_or_else(|| "–".to_owned(), plain);
     let low = format!("low {} %", 100.0 * level.level());
     let mut table = TextTable::new(&[
@@ -269,17 +265,11 @@ fn print_fit(
         or_dash(fit.fit.r2_adjusted().ok()),
         or_dash(fit.fit.r2_predicted().ok()),
     ))?;
-    for line in shown
-        .stationary_words()
-        .iter()
-        .flat_map(|words| wrap(words, WIDEST))
-    {
-        console.line(&line)?;
+    if let Some(words) = shown.stationary_words() {
+        console.paragraph(&words)?;
     }
     for warning in &fit.warnings {
-        for line in wrap(&format!("Warning: {warning}"), WIDEST) {
-            console.line(&line)?;
-        }
+        console.paragraph(&format!("Warning: {warning}"))?;
     }
     Ok(())
 }

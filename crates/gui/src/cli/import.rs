@@ -160,7 +160,7 @@ fn document_of(arguments: &ImportArgs, imported: Imported) -> ImportDocument {
 }
 
 fn print(document: &ImportDocument, console: &mut Console<'_>) -> Result<(), CliError> {
-    console.line(&format!(
+    console.paragraph(&format!(
         "{}: {} runs with {} readings, written to {}.",
         document.title,
         document.n_runs,
@@ -189,7 +189,7 @@ fn print(document: &ImportDocument, console: &mut Console<'_>) -> Result<(), Cli
         }
     }
     for note in &document.notes {
-        console.line(note)?;
+        console.paragraph(note)?;
     }
     for warning in &document.warnings {
         console.message(&format!("Warning: {warning}"));

@@ -318,12 +318,7 @@ fn print_setting(
     judgement: Option<&Judgement>,
     console: &mut Console<'_>,
 ) -> Result<(), CliError> {
-    for line in super::text_table::wrap(
-        &settings_words(project, &document.settings),
-        super::text_table::WIDEST,
-    ) {
-        console.line(&line)?;
-    }
+    console.paragraph(&settings_words(project, &document.settings))?;
     let Some(judgement) = judgement else {
         let why = document.why.as_deref().unwrap_or_default();
         return console.line(&format!("{}: {why}", Verdict::Unknown.label()));
@@ -349,9 +344,7 @@ fn print_setting(
     }
     console.line("")?;
     for caution in &document.cautions {
-        for line in super::text_table::wrap(caution, super::text_table::WIDEST) {
-            console.line(&line)?;
-        }
+        console.paragraph(caution)?;
     }
     Ok(())
 }

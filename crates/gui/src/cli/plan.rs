@@ -575,7 +575,7 @@ fn print(document: &PlanDocument, console: &mut Console<'_>) -> Result<(), CliEr
         known(document.budget.hours, "h")
     ))?;
     for note in document.notes.iter().chain(&document.warnings) {
-        console.line(note)?;
+        console.paragraph(note)?;
     }
     Ok(())
 }

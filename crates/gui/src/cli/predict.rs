@@ -27,7 +27,7 @@ use super::error::CliError;
 use super::fit::{asked_qualities, fitted, options_of};
 use super::limits::settings_words;
 use super::read_table::{read_table, table_error};
-use super::text_table::{Align, TextTable, WIDEST, wrap};
+use super::text_table::{Align, TextTable};
 
 /// Share of all future runs that a tolerance interval holds.
 const TOLERANCE_SHARE: ConfidenceLevel = ConfidenceLevel::NINETY_FIVE;
@@ -435,9 +435,7 @@ fn print(
         if index > 0 {
             console.line("")?;
         }
-        for line in wrap(&settings_words(project, &point.settings), WIDEST) {
-            console.line(&line)?;
-        }
+        console.paragraph(&settings_words(project, &point.settings))?;
         print_point(project, point, level, console)?;
     }
     for warning in &document.warnings {

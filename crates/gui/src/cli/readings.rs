@@ -167,7 +167,7 @@ fn print(document: &ReadingsDocument, console: &mut Console<'_>) -> Result<(), C
         console.line(&line)?;
     }
     let tally = &document.readings;
-    console.line(&format!(
+    console.paragraph(&format!(
         "{} readings are new, {} were there already, {} were replaced; written to {}.",
         tally.n_new,
         tally.n_same,
@@ -175,7 +175,7 @@ fn print(document: &ReadingsDocument, console: &mut Console<'_>) -> Result<(), C
         document.out.display()
     ))?;
     for note in &document.notes {
-        console.line(note)?;
+        console.paragraph(note)?;
     }
     for warning in &document.warnings {
         console.message(&format!("Warning: {warning}"));
