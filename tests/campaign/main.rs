@@ -20,6 +20,7 @@ mod command_line;
 mod documents;
 mod fits_by_command;
 mod limits_by_command;
+mod plan_worth;
 mod project_files;
 mod reading_table;
 mod samples;

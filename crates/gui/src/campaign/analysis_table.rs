@@ -185,7 +185,7 @@ fn row_of(
     }
     let mut values = Vec::with_capacity(kept.len());
     for reading in kept {
-        match number_of(&reading.value, quality) {
+        match reading_number(&reading.value, quality) {
             Some(number) => values.push(on_scale(number, scale).ok_or_else(|| {
                 format!(
                     "{number} has no {} scale",
@@ -217,7 +217,8 @@ fn row_of(
 }
 
 /// A reading as a number; classes by their place in the order, 0 for the best; `None` beyond the measuring range.
-fn number_of(value: &ReadingValue, quality: &Quality) -> Option<f64> {
+/// What a reading counts as: classes by their place, best first from 0; `None` for readings beyond a bound.
+pub(crate) fn reading_number(value: &ReadingValue, quality: &Quality) -> Option<f64> {
     match value {
         ReadingValue::Exact(number) => Some(*number),
         ReadingValue::Below(_) | ReadingValue::Above(_) => None,
@@ -259,7 +260,8 @@ fn mean_and_sd(values: &[f64]) -> (f64, Option<f64>) {
     )
 }
 
-fn blocks_of(project: &Project, runs: &[&Run]) -> Option<Blocks> {
+/// The fixed blocks of some runs: those the project names, or those of its plan; `None` if all are in one.
+pub(crate) fn blocks_of(project: &Project, runs: &[&Run]) -> Option<Blocks> {
     // A plan in blocks labels its runs also where the project has no name for them.
     let name = match &project.block {
         Some(block) if block.random => return None,

@@ -107,6 +107,32 @@ pub fn pull(project: &Project, run: &Run) -> Option<Pulled> {
     pulled_from(&search.space, run, &start, &place)
 }
 
+/// What became of several runs that could not run.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PulledRuns {
+    /// Runs with their feasible places.
+    pub pulled: Vec<(u32, Pulled)>,
+    /// Runs near which no feasible place was found.
+    pub left: Vec<u32>,
+}
+
+/// The nearest feasible places of some runs, ending early (with those found so far) once `stop`, which is told the
+/// share done, says so.
+pub fn pull_runs(project: &Project, runs: &[u32], stop: impl Fn(f64) -> bool) -> PulledRuns {
+    let mut found = PulledRuns::default();
+    let places = runs.iter().filter_map(|number| project.run(*number));
+    for (done, run) in places.enumerate() {
+        if stop(done as f64 / runs.len() as f64) {
+            break;
+        }
+        match pull(project, run) {
+            Some(pulled) => found.pulled.push((run.number, pulled)),
+            None => found.left.push(run.number),
+        }
+    }
+    found
+}
+
 /// The smallest move of one setting of this effort that frees the run.
 fn best_single_move(
     search: &mut Search<'_>,
