@@ -18,6 +18,7 @@ mod reference;
 
 mod command_line;
 mod documents;
+mod documents_by_schema;
 mod fits_by_command;
 mod limits_by_command;
 mod plan_worth;

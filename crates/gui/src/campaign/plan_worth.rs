@@ -137,7 +137,7 @@ pub fn plan_worth(project: &Project, without: &[u32]) -> Result<PlanWorth, Worth
     };
     let evaluation =
         wetlane_stats::evaluation::evaluate(&space, &terms, &counted.points, &options)?;
-    let (confused, alike) = mixed_terms(project, &evaluation);
+    let MixedTerms { confused, alike } = mixed_terms(project, &evaluation);
     Ok(PlanWorth {
         n_runs: counted.points.len(),
         model,
@@ -295,75 +295,54 @@ fn sure_change(
     Ok(effect * (high / known).sqrt())
 }
 
-/// Sets of terms that cannot be told apart, and pairs that are hard to tell apart.
-fn mixed_terms(
-    project: &Project,
-    evaluation: &Evaluation,
-) -> (Vec<Vec<String>>, Vec<(String, String, f64)>) {
+/// Terms that a plan mixes up.
+struct MixedTerms {
+    /// Sets whose members cannot be told apart.
+    confused: Vec<Vec<String>>,
+    /// Pairs that are hard to tell apart, with their correlation; the worst first.
+    alike: Vec<(String, String, f64)>,
+}
+
+fn mixed_terms(project: &Project, evaluation: &Evaluation) -> MixedTerms {
     let correlations = &evaluation.correlations;
-    let n = correlations.names.len();
-    let at = |row: usize, column: usize| {
-        let row = correlations.matrix.get(row)?;
-        *row.get(column)?
-    };
     let name = |index: usize| {
-        correlations
-            .names
-            .get(index)
-            .map_or_else(String::new, |name| term_words(project, name))
+        let known = correlations.names.get(index);
+        known.map_or_else(String::new, |name| term_words(project, name))
     };
-    let mut set_of: Vec<Option<usize>> = vec![None; n];
+    let n = correlations.names.len();
     let mut sets: Vec<Vec<usize>> = Vec::new();
     let mut alike = Vec::new();
-    for one in 0..n {
-        for other in one + 1..n {
-            let Some(r) = at(one, other) else { continue };
-            if r.abs() < SAME {
-                if r.abs() >= ALIKE {
-                    alike.push((name(one), name(other), r));
-                }
-                continue;
-            }
-            let known = set_of.get(one).copied().flatten();
-            let set = known.unwrap_or_else(|| {
-                sets.push(vec![one]);
-                sets.len() - 1
-            });
-            for index in [one, other] {
-                if let Some(place) = set_of.get_mut(index)
-                    && place.is_none()
-                {
-                    *place = Some(set);
-                }
-            }
-            if let Some(members) = sets.get_mut(set)
-                && !members.contains(&other)
-            {
-                members.push(other);
+    for (one, row) in correlations.matrix.iter().enumerate().take(n) {
+        for (other, r) in row.iter().enumerate().take(n).skip(one + 1) {
+            match r {
+                Some(r) if r.abs() >= SAME => join(&mut sets, one, other),
+                Some(r) if r.abs() >= ALIKE => alike.push((name(one), name(other), *r)),
+                _ => {}
             }
         }
     }
     alike.sort_by(|a, b| b.2.abs().total_cmp(&a.2.abs()));
-    // A member that joined an earlier set does not open another.
-    sets.retain(|set| set.len() > 1);
-    let mut seen = vec![false; n];
-    let mut words = Vec::new();
-    for set in sets {
-        let fresh: Vec<usize> = set
-            .iter()
-            .copied()
-            .filter(|index| !seen.get(*index).copied().unwrap_or(true))
-            .collect();
-        for index in &fresh {
-            if let Some(seen) = seen.get_mut(*index) {
-                *seen = true;
-            }
-        }
-        if fresh.len() > 1 {
-            words.push(fresh.into_iter().map(name).collect());
+    let in_words = |set: Vec<usize>| set.into_iter().map(name).collect();
+    MixedTerms {
+        confused: sets.into_iter().map(in_words).collect(),
+        alike,
+    }
+}
+
+/// Puts two terms into one set: a term that is in a set already brings the other in.
+fn join(sets: &mut Vec<Vec<usize>>, one: usize, other: usize) {
+    let known = sets
+        .iter_mut()
+        .find(|set| set.contains(&one) || set.contains(&other));
+    let Some(set) = known else {
+        sets.push(vec![one, other]);
+        return;
+    };
+    for term in [one, other] {
+        if !set.contains(&term) {
+            set.push(term);
         }
     }
-    (words, alike)
 }
 
 /// A term's name in the words of the settings: `speed*gap` is "speed × gap", `gap^2` is "gap²".
