@@ -220,7 +220,8 @@ mod random_commands {
                     CardRef::Station(a as usize)
                 },
                 field: Field::Viscosity,
-                entry: (!b.is_multiple_of(3)).then(|| number(x, if b % 3 == 1 { "mPa·s" } else { "mm" })),
+                entry: (!b.is_multiple_of(3))
+                    .then(|| number(x, if b % 3 == 1 { "mPa·s" } else { "mm" })),
             },
             4 => Command::SetCard {
                 card: if a.is_multiple_of(2) {

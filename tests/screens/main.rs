@@ -10,6 +10,7 @@ mod desk;
 mod gallery;
 mod line_screen;
 mod pictures;
+mod plan_screen;
 mod plan_to_report;
 mod plots;
 mod readings_screen;

@@ -385,6 +385,20 @@ pub fn plain(value: f64) -> String {
     text.replace('-', "\u{2212}")
 }
 
+/// A goal in signs, for a narrow column: "≤ 40 Ω/sq".
+pub fn goal_signs(goal: Goal, unit: &str) -> String {
+    let with_unit = |text: String| format!("{text} {unit}").trim_end().to_owned();
+    match goal {
+        Goal::Watch => "watched".to_owned(),
+        Goal::AtMost(bound) => with_unit(format!("≤ {bound}")),
+        Goal::AtLeast(bound) => with_unit(format!("≥ {bound}")),
+        Goal::Between { low, high } => with_unit(format!("{low} to {high}")),
+        Goal::Target { value, tolerance } => with_unit(format!("{value} ± {tolerance}")),
+        Goal::High => "high".to_owned(),
+        Goal::Low => "low".to_owned(),
+    }
+}
+
 /// A goal in words.
 pub fn goal_words(goal: Goal, unit: &str) -> String {
     let with_unit = |text: String| format!("{text} {unit}").trim_end().to_owned();

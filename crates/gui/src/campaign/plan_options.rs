@@ -12,7 +12,7 @@ use wetlane_stats::design::{
 
 use super::factors::space_of;
 use super::planning::{PlanError, PlanRequest};
-use super::project::PlanRecord;
+use super::project::{PlanRecord, Project, SettingEntry};
 
 /// Words for the axial distances that are not a number.
 const AXIAL_WORDS: [(&str, AxialDistance); 4] = [
@@ -132,7 +132,36 @@ pub fn options_of(request: &DesignRequest, ids: &[String]) -> BTreeMap<String, S
     options
 }
 
-fn axial_words(distance: AxialDistance) -> String {
+/// True if the project's plan was made for this request and the varied settings are still those of the plan.
+///
+/// Hard limits are left out: a plan takes them from the machine where none are asked for.
+pub fn is_plan_of(project: &Project, request: &PlanRequest) -> bool {
+    let Some(plan) = &project.plan else {
+        return false;
+    };
+    let varied: Vec<&SettingEntry> = project.varied().collect();
+    let is_same_setting = |(now, then): (&&SettingEntry, &SettingEntry)| {
+        now.id == then.id
+            && now.variation == then.variation
+            && now.effort.class == then.effort.class
+    };
+    let ids: Vec<String> = varied.iter().map(|setting| setting.id.clone()).collect();
+    let is_asked = |name: &&String| !name.starts_with("hard_limits[");
+    let asked = options_of(&request.design, &ids);
+    varied.len() == plan.factors.len()
+        && varied.iter().zip(&plan.factors).all(is_same_setting)
+        && plan.question == request.question
+        && plan.kind == request.design.kind.key()
+        && plan.seed == request.design.seed.0
+        && plan
+            .options
+            .iter()
+            .filter(|(name, _)| is_asked(name))
+            .eq(asked.iter().filter(|(name, _)| is_asked(name)))
+}
+
+/// An axial distance as [`parse_axial_distance`] reads it.
+pub fn axial_words(distance: AxialDistance) -> String {
     AXIAL_WORDS
         .iter()
         .find(|(_, known)| *known == distance)
@@ -294,8 +323,8 @@ mod tests {
         }
     }
 
-    fn varied(id: &str) -> crate::campaign::project::SettingEntry {
-        use crate::campaign::project::{Effort, Role, SettingEntry, SettingValue, Variation};
+    fn varied(id: &str) -> SettingEntry {
+        use crate::campaign::project::{Effort, Role, SettingValue, Variation};
         SettingEntry {
             id: id.to_owned(),
             label: id.to_owned(),

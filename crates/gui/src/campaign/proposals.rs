@@ -388,6 +388,23 @@ fn words_of(space: &FactorSpace, design: &Design) -> Result<(String, String), St
     Ok((tells.join("; "), cannot.join("; ")))
 }
 
+/// The head of what a plan can or cannot tell: its first clause without the examples, a drift if it is spoken of, and
+/// how many clauses more there are.
+pub fn short_words(words: &str) -> String {
+    let clauses: Vec<&str> = words.split("; ").collect();
+    let is_kept = |(place, clause): &(usize, &&str)| *place == 0 || clause.starts_with("a drift");
+    let kept: Vec<&str> = clauses
+        .iter()
+        .enumerate()
+        .filter(is_kept)
+        .map(|(_, clause)| clause.split(": ").next().unwrap_or(clause))
+        .collect();
+    match clauses.len() - kept.len() {
+        0 => kept.join("; "),
+        more => format!("{}; {more} more", kept.join("; ")),
+    }
+}
+
 /// Degrees of freedom among runs with the same settings.
 fn n_repeats(space: &FactorSpace, points: &[CodedPoint]) -> Result<usize, StatsError> {
     let groups = ReplicateGroups::within_steps(space, points, None)?;

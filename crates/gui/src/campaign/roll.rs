@@ -112,6 +112,17 @@ impl Totals {
     }
 }
 
+/// "3 h 25 min", "40 min".
+pub fn hours_words(hours: f64) -> String {
+    // Hours of a campaign are far below what an integer holds.
+    #[expect(clippy::cast_possible_truncation, reason = "a campaign has few hours")]
+    let minutes = (60.0 * hours).round() as i64;
+    match (minutes / 60, minutes % 60) {
+        (0, minutes) => format!("{minutes} min"),
+        (hours, minutes) => format!("{hours} h {minutes} min"),
+    }
+}
+
 /// Lays the runs of a project on the roll, in run order.
 pub fn lay_out(project: &Project) -> Roll {
     let runs: Vec<&Run> = project.runs.iter().collect();

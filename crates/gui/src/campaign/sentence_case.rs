@@ -12,6 +12,14 @@ pub fn in_sentence(name: &str) -> String {
     }
 }
 
+/// Words that open a sentence: the first letter is a capital.
+pub fn capitalized(words: &str) -> String {
+    let mut characters = words.chars();
+    characters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(characters).collect()
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -29,5 +37,11 @@ mod tests {
         ] {
             assert_eq!(in_sentence(name), inside);
         }
+    }
+
+    #[test]
+    fn a_sentence_opens_with_a_capital() {
+        assert_eq!(capitalized("run 4 breaks"), "Run 4 breaks");
+        assert_eq!(capitalized(""), "");
     }
 }

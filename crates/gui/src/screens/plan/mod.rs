@@ -1,69 +1,113 @@
 //! The Plan screen: what is wanted, what there is, proposals in words, and the runs with what stops them.
 
 mod expert;
+mod figures;
 mod have;
+mod head;
+mod making;
+mod offers;
 mod proposals;
 mod runs;
 mod two_settings;
 mod wanted;
+mod worth;
 
 use egui::{Align, Layout, Rect, ScrollArea, Ui, UiBuilder, vec2};
 
-use crate::app::action::Screen;
-use crate::app::background::Background;
+use crate::app::background::{Available, Background};
 use crate::app::derived::Stamps;
-use crate::app::view::{Request, View, message};
-use crate::campaign::command::Command;
+use crate::app::view::{Request, View};
 use crate::campaign::feasibility::RunJudgement;
-use crate::campaign::planning::PlanRequest;
-use crate::campaign::project::{PlanRecord, Question, Run};
+use crate::campaign::plan_worth::PlanWorth;
+use crate::campaign::project::Question;
 use crate::campaign::proposals::Proposal;
-use crate::campaign::pull::pull;
 use crate::theme::measure;
-use crate::widgets::button::{link, primary_button};
+use crate::widgets::button::link;
 use crate::widgets::choice::word_row;
-use crate::widgets::heading::sentence;
-use crate::widgets::message_list::MessageWeight;
 
-/// What a search for a plan was asked for.
-#[derive(Debug, Clone, PartialEq)]
-struct PlanKey {
-    stamps: Stamps,
-    request: PlanRequest,
-}
+/// Gap between the chart and what the plan can tell.
+const INNER_GAP: f32 = 16.0;
+/// Narrowest middle column in which chart and words stand side by side.
+const SIDE_BY_SIDE: f32 = 420.0;
 
-/// A plan that was made, or why not.
-type Made = Result<(PlanRecord, Vec<Run>), String>;
+/// Stamps and model for which the worth of a plan was computed.
+type WorthKey = (Stamps, String);
 
 /// Drafts of the Plan screen.
 #[derive(Debug)]
 pub struct PlanScreen {
-    question: Question,
+    /// The question chosen here; `None` is that of the plan.
+    question: Option<Question>,
     proposals: Background<(Stamps, Question), Vec<Proposal>>,
-    making: Background<PlanKey, Made>,
-    asked: Option<PlanKey>,
+    /// Whether proposals are shown with all their words.
+    has_full_words: bool,
+    making: making::Making,
     expert: expert::ExpertFold,
+    worth: Background<WorthKey, Result<PlanWorth, String>>,
+    /// Whether the figures in textbook words are open.
+    has_figures: bool,
     axes: Option<(String, String)>,
-    /// Quality whose goal is being edited.
-    edited_quality: Option<String>,
-    /// Reason being typed for keeping runs on purpose.
-    keeping: Option<String>,
+    wanted: wanted::Wanted,
+    have: have::Have,
+    offers: offers::Offers,
     narrow_column: usize,
 }
 
 impl Default for PlanScreen {
     fn default() -> Self {
         Self {
-            question: Question::default(),
+            question: None,
             proposals: Background::new("proposals"),
-            making: Background::new("plan"),
-            asked: None,
+            has_full_words: false,
+            making: making::Making::default(),
             expert: expert::ExpertFold::default(),
+            worth: Background::new("what the plan can tell"),
+            has_figures: false,
             axes: None,
-            edited_quality: None,
-            keeping: None,
+            wanted: wanted::Wanted::default(),
+            have: have::Have::default(),
+            offers: offers::Offers::default(),
             narrow_column: 0,
         }
+    }
+}
+
+/// The judgements of the runs, and whether they belong to the runs as they are now.
+#[derive(Debug, Clone)]
+struct Judged {
+    runs: Vec<RunJudgement>,
+    is_fresh: bool,
+}
+
+impl Judged {
+    fn of(view: &View<'_>) -> Self {
+        match view.derived.judged_runs() {
+            Available::Fresh(runs) => Self {
+                runs: runs.clone(),
+                is_fresh: true,
+            },
+            Available::Stale(runs) => Self {
+                runs: runs.clone(),
+                is_fresh: false,
+            },
+            Available::Nothing => Self {
+                runs: Vec::new(),
+                is_fresh: false,
+            },
+        }
+    }
+
+    /// Runs without results that cannot run and are not kept on purpose; none while that is not known.
+    fn stuck(&self, view: &View<'_>) -> Vec<u32> {
+        let broken = self
+            .runs
+            .iter()
+            .filter(|judged| self.is_fresh && judged.feasible() == Some(false));
+        broken
+            .filter_map(|judged| view.project.run(judged.run))
+            .filter(|run| run.on_purpose.is_none() && !run.has_results())
+            .map(|run| run.number)
+            .collect()
     }
 }
 
@@ -71,14 +115,11 @@ impl PlanScreen {
     /// Draws the screen.
     pub fn ui(&mut self, ui: &mut Ui, view: &mut View<'_>) -> Vec<Request> {
         let mut requests = Vec::new();
-        self.take_made_plan(&mut requests);
-        let judged = view
-            .derived
-            .judged_runs()
-            .any()
-            .cloned()
-            .unwrap_or_default();
-        self.head_ui(ui, view, &judged, &mut requests);
+        let stamps = view.derived.stamps();
+        requests.extend(self.making.take(stamps));
+        requests.extend(self.offers.take(stamps));
+        let judged = Judged::of(view);
+        head::ui(ui, view, &judged, &mut self.offers, &mut requests);
         if ui.available_width() < measure::NARROW {
             self.narrow_ui(ui, view, &judged, &mut requests);
         } else {
@@ -91,13 +132,14 @@ impl PlanScreen {
         &mut self,
         ui: &mut Ui,
         view: &mut View<'_>,
-        judged: &[RunJudgement],
+        judged: &Judged,
         requests: &mut Vec<Request>,
     ) {
         let full = ui.available_rect_before_wrap();
         let spare = (full.width() - 1318.0).max(0.0);
-        let left = full.with_max_x(full.left() + 240.0 + 0.1 * spare);
-        let right = full.with_min_x(full.right() - 536.0 - 0.3 * spare);
+        let tight = (1318.0 - full.width()).max(0.0);
+        let left = full.with_max_x(full.left() + 240.0 + 0.1 * spare - 0.1 * tight);
+        let right = full.with_min_x(full.right() - 536.0 - 0.3 * spare + 0.4 * tight);
         let middle = full
             .with_min_x(left.right() + 28.0)
             .with_max_x(right.left() - 28.0);
@@ -115,7 +157,7 @@ impl PlanScreen {
         &mut self,
         ui: &mut Ui,
         view: &mut View<'_>,
-        judged: &[RunJudgement],
+        judged: &Judged,
         requests: &mut Vec<Request>,
     ) {
         if let Some(chosen) = word_row(ui, &["Wanted", "Proposals", "Runs"], self.narrow_column) {
@@ -131,251 +173,128 @@ impl PlanScreen {
         ui.advance_cursor_after_rect(rect);
     }
 
+    fn question(&self, view: &View<'_>) -> Question {
+        let of_plan = || view.project.plan.as_ref().map(|plan| plan.question);
+        self.question.or_else(of_plan).unwrap_or_default()
+    }
+
     fn left_ui(&mut self, ui: &mut Ui, view: &mut View<'_>, requests: &mut Vec<Request>) {
-        wanted::ui(ui, view, &mut self.edited_quality, requests);
-        ui.add_space(8.0);
-        have::ui(ui, view, requests);
-        ui.add_space(8.0);
-        proposals::question_ui(ui, &mut self.question);
+        self.wanted.ui(ui, view, requests);
+        ui.add_space(10.0);
+        self.have.ui(ui, view, requests);
+        ui.add_space(10.0);
+        if let Some(picked) = proposals::question_ui(ui, self.question(view)) {
+            self.question = Some(picked);
+        }
     }
 
     fn middle_ui(
         &mut self,
         ui: &mut Ui,
         view: &mut View<'_>,
-        judged: &[RunJudgement],
+        judged: &Judged,
         requests: &mut Vec<Request>,
     ) {
-        let ctx = ui.ctx().clone();
-        if let Some(project) = view.derived.snapshot() {
-            let (stamps, question) = (view.derived.stamps(), self.question);
-            self.proposals.ask((stamps, question), &ctx, move |watch| {
-                crate::campaign::proposals::proposals_until(&project, question, watch.stop_flag())
+        self.proposals_ui(ui, view);
+        ui.add_space(6.0);
+        if ui.available_width() < SIDE_BY_SIDE {
+            two_settings::ui(ui, view, judged, &mut self.axes, requests);
+            ui.add_space(8.0);
+            self.worth_ui(ui, view);
+        } else {
+            let width = ui.available_width();
+            let chart_width = 0.57 * (width - INNER_GAP);
+            ui.horizontal_top(|ui| {
+                ui.spacing_mut().item_spacing.x = INNER_GAP;
+                column(ui, chart_width, |ui| {
+                    two_settings::ui(ui, view, judged, &mut self.axes, requests);
+                });
+                column(ui, width - INNER_GAP - chart_width, |ui| {
+                    self.worth_ui(ui, view);
+                });
             });
-            self.proposals.poll();
-            let offered = self.proposals.get(&(stamps, question));
-            let chosen = proposals::ui(ui, view.project, offered);
-            if let Some(request) =
-                chosen.or(self
-                    .expert
-                    .ui(ui, view.project, self.question, self.making.share()))
-            {
-                self.ask_plan(view, request, &ctx);
-            }
-            if self.making.share().is_some() && link(ui, "Stop the search").clicked() {
-                self.making.cancel();
-                self.asked = None;
-            }
         }
-        ui.add_space(8.0);
-        two_settings::ui(ui, view, judged, &mut self.axes, requests);
+        self.figures_ui(ui, view);
     }
 
-    fn ask_plan(&mut self, view: &View<'_>, request: PlanRequest, ctx: &egui::Context) {
+    fn proposals_ui(&mut self, ui: &mut Ui, view: &View<'_>) {
+        let ctx = ui.ctx().clone();
         let Some(project) = view.derived.snapshot() else {
             return;
         };
-        let key = PlanKey {
-            stamps: view.derived.stamps(),
-            request: request.clone(),
-        };
-        self.asked = Some(key.clone());
-        let now = view.now.to_owned();
-        self.making.ask(key, ctx, move |watch| {
-            let report = |share: f64| watch.report(share);
-            let progress = wetlane_stats::design::Progress::new(watch.stop_flag(), &report);
-            crate::campaign::planning::make_plan(&project, &request, &now, &progress)
-                .map_err(|error| error.to_string())
+        let (stamps, question) = (view.derived.stamps(), self.question(view));
+        self.proposals.ask((stamps, question), &ctx, move |watch| {
+            crate::campaign::proposals::proposals_until(&project, question, watch.stop_flag())
         });
-    }
-
-    /// Puts a finished plan in place.
-    fn take_made_plan(&mut self, requests: &mut Vec<Request>) {
-        self.making.poll();
-        let Some(key) = &self.asked else { return };
-        match self.making.take(key) {
-            Some(Ok((record, runs))) => {
-                self.asked = None;
-                requests.push(Request::Edit(crate::campaign::planning::take_plan(
-                    record, runs,
-                )));
-            }
-            Some(Err(why)) => {
-                self.asked = None;
-                requests.push(message(
-                    MessageWeight::Refusal,
-                    "Plan",
-                    why,
-                    "Choose other options.",
-                ));
-            }
-            None => {}
-        }
-    }
-
-    fn head_ui(
-        &mut self,
-        ui: &mut Ui,
-        view: &View<'_>,
-        judged: &[RunJudgement],
-        requests: &mut Vec<Request>,
-    ) {
-        let stuck: Vec<u32> = stuck_runs(view, judged);
-        let (first, below) = head_words(view, judged, &stuck);
-        ui.horizontal_top(|ui| {
-            let width =
-                (ui.available_width() - if stuck.is_empty() { 200.0 } else { 420.0 }).max(160.0);
-            ui.allocate_ui(vec2(width, 44.0), |ui| {
-                ui.vertical(|ui| sentence(ui, &first, &below))
-            });
-            ui.with_layout(Layout::right_to_left(Align::TOP), |ui| {
-                self.next_ui(ui, view, &stuck, requests);
-            });
-        });
-        if let Some(command) = self.keeping_ui(ui, &stuck) {
-            requests.push(Request::Edit(command));
-        }
-        ui.add_space(4.0);
-    }
-
-    /// The button that says what comes next.
-    fn next_ui(
-        &mut self,
-        ui: &mut Ui,
-        view: &View<'_>,
-        stuck: &[u32],
-        requests: &mut Vec<Request>,
-    ) {
-        if view.project.varied().next().is_none() {
-            if primary_button(ui, "Vary a setting first").clicked() {
-                requests.push(Request::GoTo(Screen::Line));
-            }
-        } else if stuck.is_empty() {
-            if !view.project.runs.is_empty() && primary_button(ui, "See the roll").clicked() {
-                requests.push(Request::GoTo(Screen::Roll));
-            }
-        } else {
-            let which = match stuck {
-                [run] => format!("run {run}"),
-                runs => format!("{} runs", runs.len()),
+        self.proposals.poll();
+        let offered = self.proposals.get(&(stamps, question));
+        let taken = proposals::ui(ui, view.project, offered, self.has_full_words);
+        ui.horizontal_wrapped(|ui| {
+            let words = if self.has_full_words {
+                "Fewer words"
+            } else {
+                "All words"
             };
-            if primary_button(ui, &format!("Pull {which} to feasible")).clicked() {
-                requests.push(pull_request(view, stuck));
+            if link(ui, words).clicked() {
+                self.has_full_words = !self.has_full_words;
             }
             ui.add_space(12.0);
-            if link(ui, "Keep them on purpose…").clicked() {
-                self.keeping = Some(String::new());
-            }
-        }
-    }
-
-    /// The reason for keeping runs that cannot run.
-    fn keeping_ui(&mut self, ui: &mut Ui, stuck: &[u32]) -> Option<Command> {
-        let reason = self.keeping.clone()?;
-        let mut command = None;
-        ui.horizontal(|ui| {
-            crate::widgets::heading::inline_text(ui, "Why are they run all the same?");
-            let (rect, _) =
-                ui.allocate_exact_size(vec2(320.0, measure::FIELD_HEIGHT), egui::Sense::hover());
-            let id = egui::Id::unique("keep on purpose");
-            if let Some(text) =
-                crate::widgets::text_field::bare_text_field(ui, id, "reason", &reason, rect)
-                && !text.trim().is_empty()
-            {
-                let commands = stuck
-                    .iter()
-                    .map(|run| Command::KeepOnPurpose {
-                        run: *run,
-                        reason: Some(text.trim().to_owned()),
-                    })
-                    .collect();
-                command = Some(Command::Together {
-                    label: format!("kept {} runs on purpose", stuck.len()),
-                    commands,
-                });
-                self.keeping = None;
-            }
-            if link(ui, "Not now").clicked() {
-                self.keeping = None;
-            }
+            self.expert.link_ui(ui, view.project);
         });
-        command
-    }
-}
-
-/// Runs without results that cannot run and are not kept on purpose.
-fn stuck_runs(view: &View<'_>, judged: &[RunJudgement]) -> Vec<u32> {
-    judged
-        .iter()
-        .filter(|judged| judged.feasible() == Some(false))
-        .filter_map(|judged| view.project.run(judged.run))
-        .filter(|run| run.on_purpose.is_none() && !run.has_results())
-        .map(|run| run.number)
-        .collect()
-}
-
-fn head_words(view: &View<'_>, judged: &[RunJudgement], stuck: &[u32]) -> (String, String) {
-    let n_runs = view.project.runs.len();
-    if n_runs == 0 {
-        let below = "Say what is wanted and what there is, then take a proposal: the runs appear on the right.";
-        return ("No plan yet.".to_owned(), below.to_owned());
-    }
-    let n_done = view
-        .project
-        .runs
-        .iter()
-        .filter(|run| run.has_results())
-        .count();
-    let spent = if n_done == 0 {
-        "Nothing is spent yet."
-    } else {
-        "Runs with results stay as they are."
-    };
-    if !stuck.is_empty() {
-        let words: Vec<String> = runs::broken_words(judged, stuck);
-        return (
-            format!("{} of {n_runs} runs cannot run. {spent}", stuck.len()),
-            words.join(" "),
-        );
-    }
-    let unknown = judged
-        .iter()
-        .filter(|judged| judged.feasible().is_none())
-        .count();
-    if unknown > 0 {
-        let why = judged
-            .iter()
-            .find_map(RunJudgement::why_unknown)
-            .unwrap_or_default();
-        return (format!("{unknown} of {n_runs} runs cannot be judged."), why);
-    }
-    (format!("All {n_runs} runs can run."), spent.to_owned())
-}
-
-fn pull_request(view: &View<'_>, stuck: &[u32]) -> Request {
-    let mut commands = Vec::new();
-    let mut left = Vec::new();
-    for run in stuck.iter().filter_map(|number| view.project.run(*number)) {
-        match pull(view.project, run) {
-            Some(pulled) => commands.push(Command::PullRun {
-                run: run.number,
-                pulled: pulled.settings,
-            }),
-            None => left.push(run.number.to_string()),
+        let asked = self.expert.ui(ui, view.project, question);
+        self.making.progress_ui(ui);
+        if let Some(request) = taken.or(asked) {
+            self.making.ask(view, request, &ctx);
         }
     }
-    if commands.is_empty() {
-        return message(
-            MessageWeight::Warning,
-            "Plan",
-            format!("No feasible place was found near runs {}.", left.join(", ")),
-            "Change the ranges on the Line screen, or keep them on purpose.",
-        );
+
+    /// What the plan can tell, asked for in the background.
+    fn ask_worth(&mut self, ui: &Ui, view: &View<'_>) -> WorthKey {
+        let model = view.project.plan.as_ref().map(|plan| plan.model.clone());
+        let key = (view.derived.stamps(), model.unwrap_or_default());
+        if let Some(project) = view.derived.snapshot().filter(|p| !p.runs.is_empty()) {
+            self.worth.ask(key.clone(), ui.ctx(), move |_| {
+                crate::campaign::plan_worth::plan_worth(&project, &[])
+                    .map_err(|error| error.to_string())
+            });
+        }
+        self.worth.poll();
+        key
     }
-    Request::Edit(Command::Together {
-        label: format!("pulled {} runs to feasible", commands.len()),
-        commands,
-    })
+
+    fn worth_ui(&mut self, ui: &mut Ui, view: &View<'_>) {
+        if view.project.runs.is_empty() {
+            return;
+        }
+        let key = self.ask_worth(ui, view);
+        if worth::ui(ui, self.worth.get(&key), self.has_figures) {
+            self.has_figures = !self.has_figures;
+        }
+    }
+
+    fn figures_ui(&self, ui: &mut Ui, view: &View<'_>) {
+        let model = view.project.plan.as_ref().map(|plan| plan.model.clone());
+        let key = (view.derived.stamps(), model.unwrap_or_default());
+        if !self.has_figures || view.project.runs.is_empty() {
+            return;
+        }
+        if let Some(Ok(worth)) = self.worth.get(&key).any() {
+            ui.add_space(8.0);
+            figures::ui(ui, worth);
+        }
+    }
+}
+
+/// Draws into a column of this width, from the top.
+fn column(ui: &mut Ui, width: f32, draw: impl FnOnce(&mut Ui)) {
+    ui.allocate_ui_with_layout(
+        vec2(width, ui.available_height()),
+        Layout::top_down(Align::LEFT),
+        |ui| {
+            ui.set_width(width);
+            draw(ui);
+        },
+    );
 }
 
 /// Draws into a part of the screen, scrolling up and down where it must.
