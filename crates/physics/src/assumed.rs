@@ -410,43 +410,66 @@ impl Assumptions {
 
 /// A set of inputs, without heap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) struct InputSet(u128);
+pub(crate) struct InputSet([u128; InputSet::WORDS]);
 
 impl InputSet {
-    pub(crate) const EMPTY: Self = Self(0);
+    const WORD_BITS: usize = u128::BITS as usize;
+    const WORDS: usize = Input::COUNT.div_ceil(Self::WORD_BITS);
+
+    pub(crate) const EMPTY: Self = Self([0; Self::WORDS]);
 
     pub(crate) const fn of(inputs: &[Input]) -> Self {
-        let mut bits = 0;
+        let mut set = Self::EMPTY;
         let mut i = 0;
         while i < inputs.len() {
-            bits |= 1 << inputs[i] as u32;
+            set = set.with(inputs[i]);
             i += 1;
         }
-        Self(bits)
+        set
+    }
+
+    /// Word and bit of an input.
+    const fn place(input: Input) -> (usize, u128) {
+        let index = input as usize;
+        (index / Self::WORD_BITS, 1 << (index % Self::WORD_BITS))
     }
 
     pub(crate) const fn with(self, input: Input) -> Self {
-        Self(self.0 | 1 << input as u32)
+        let mut words = self.0;
+        let (word, bit) = Self::place(input);
+        words[word] |= bit;
+        Self(words)
     }
 
     pub(crate) const fn union(self, other: Self) -> Self {
-        Self(self.0 | other.0)
+        let mut words = self.0;
+        let mut i = 0;
+        while i < Self::WORDS {
+            words[i] |= other.0[i];
+            i += 1;
+        }
+        Self(words)
     }
 
     pub(crate) const fn intersection(self, other: Self) -> Self {
-        Self(self.0 & other.0)
+        let mut words = self.0;
+        let mut i = 0;
+        while i < Self::WORDS {
+            words[i] &= other.0[i];
+            i += 1;
+        }
+        Self(words)
     }
 
     pub(crate) const fn contains(self, input: Input) -> bool {
-        self.0 & 1 << input as u32 != 0
+        let (word, bit) = Self::place(input);
+        self.0[word] & bit != 0
     }
 
+    /// The inputs of the set, in the order of [`Input::ALL`].
     pub(crate) fn iter(self) -> impl Iterator<Item = Input> {
-        let mut bits = self.0;
-        std::iter::from_fn(move || {
-            let input = Input::ALL.get(bits.trailing_zeros() as usize).copied();
-            bits &= bits.wrapping_sub(1);
-            input
-        })
+        Input::ALL
+            .into_iter()
+            .filter(move |input| self.contains(*input))
     }
 }

@@ -5,7 +5,7 @@ use arrayvec::ArrayVec;
 use crate::assumed::Input;
 
 /// Room for every record that one setting can yield; more than the limits in [`LimitId`].
-pub const MAX_LIMITS: usize = 48;
+pub const MAX_LIMITS: usize = 128;
 
 /// The station of the line that a limit belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
