@@ -408,15 +408,16 @@ impl Assumptions {
     }
 }
 
+/// Bits of a word of [`InputSet`], and words for every input.
+const WORD_BITS: usize = u128::BITS as usize;
+const WORDS: usize = Input::COUNT.div_ceil(WORD_BITS);
+
 /// A set of inputs, without heap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) struct InputSet([u128; InputSet::WORDS]);
+pub(crate) struct InputSet([u128; WORDS]);
 
 impl InputSet {
-    const WORD_BITS: usize = u128::BITS as usize;
-    const WORDS: usize = Input::COUNT.div_ceil(Self::WORD_BITS);
-
-    pub(crate) const EMPTY: Self = Self([0; Self::WORDS]);
+    pub(crate) const EMPTY: Self = Self([0; WORDS]);
 
     pub(crate) const fn of(inputs: &[Input]) -> Self {
         let mut set = Self::EMPTY;
@@ -431,7 +432,7 @@ impl InputSet {
     /// Word and bit of an input.
     const fn place(input: Input) -> (usize, u128) {
         let index = input as usize;
-        (index / Self::WORD_BITS, 1 << (index % Self::WORD_BITS))
+        (index / WORD_BITS, 1 << (index % WORD_BITS))
     }
 
     pub(crate) const fn with(self, input: Input) -> Self {
@@ -444,7 +445,7 @@ impl InputSet {
     pub(crate) const fn union(self, other: Self) -> Self {
         let mut words = self.0;
         let mut i = 0;
-        while i < Self::WORDS {
+        while i < WORDS {
             words[i] |= other.0[i];
             i += 1;
         }
@@ -454,7 +455,7 @@ impl InputSet {
     pub(crate) const fn intersection(self, other: Self) -> Self {
         let mut words = self.0;
         let mut i = 0;
-        while i < Self::WORDS {
+        while i < WORDS {
             words[i] &= other.0[i];
             i += 1;
         }
