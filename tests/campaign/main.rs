@@ -16,6 +16,7 @@ mod support;
 )]
 mod reference;
 
+mod card_files;
 mod command_line;
 mod documents;
 #[expect(clippy::panic, reason = "a test fails by panicking")]

@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use proptest::prelude::*;
+use wetlane::campaign::json_file::FileError;
 use wetlane::campaign::project::{Reading, ReadingValue};
-use wetlane::campaign::project_file::{FileError, from_bytes, open, save, to_bytes};
+use wetlane::campaign::project_file::{from_bytes, open, save, to_bytes};
 use wetlane::campaign::samples::SAMPLES;
 
 fn read(bytes: &[u8]) -> Result<wetlane::campaign::project::Project, FileError> {

@@ -21,10 +21,9 @@ pub(crate) fn sample() -> PathBuf {
         .join("../../sample-projects/a-silver-nanowire-electrode.json")
 }
 
-/// The window with a project file on one of its screens.
-pub(crate) fn window_on<'a>(
-    file: PathBuf,
-    screen: Screen,
+/// The window as it starts with this setting.
+pub(crate) fn window_with<'a>(
+    setting: Setting,
     size: egui::Vec2,
     scale: f32,
     look: Theme,
@@ -38,18 +37,39 @@ pub(crate) fn window_on<'a>(
         .renderer(SoftwareRenderer::default())
         .build_eframe(|creation| {
             let setting = Setting {
-                file: Some(file),
                 clock: Arc::new(|| NOW.to_owned()),
-                ..Setting::default()
+                ..setting
             };
             let app = App::new(&creation.egui_ctx, setting);
             creation.egui_ctx.set_theme(look);
             app
         });
-    let ctx = harness.ctx.clone();
-    harness.state_mut().act(Action::GoTo(screen), &ctx);
     settle(&mut harness);
     harness
+}
+
+/// The window with a project file on one of its screens.
+pub(crate) fn window_on<'a>(
+    file: PathBuf,
+    screen: Screen,
+    size: egui::Vec2,
+    scale: f32,
+    look: Theme,
+) -> Harness<'a, App> {
+    let setting = Setting {
+        file: Some(file),
+        ..Setting::default()
+    };
+    let mut harness = window_with(setting, size, scale, look);
+    act(&mut harness, Action::GoTo(screen));
+    harness
+}
+
+/// Does what menus and keys can do.
+pub(crate) fn act(harness: &mut Harness<'_, App>, action: Action) {
+    let ctx = harness.ctx.clone();
+    harness.state_mut().act(action, &ctx);
+    settle(harness);
 }
 
 /// Frames until work in the background has ended.
@@ -71,6 +91,38 @@ pub(crate) fn project<'h>(harness: &'h Harness<'_, App>) -> &'h Project {
         .session()
         .expect("the sample is open")
         .project()
+}
+
+/// Frames until a label is there; plans and judgements come from the background.
+pub(crate) fn wait_for(harness: &mut Harness<'_, App>, label: &str) {
+    let mut tries = 0..600;
+    let is_there = tries.any(|_| {
+        harness.step();
+        let found = is_said(harness, label);
+        if !found {
+            std::thread::sleep(std::time::Duration::from_millis(50));
+        }
+        found
+    });
+    assert!(is_there, "{label:?} never came");
+    harness.run_steps(3);
+}
+
+/// True if some label has these words in it.
+pub(crate) fn is_said(harness: &Harness<'_, App>, words: &str) -> bool {
+    harness.query_all_by_label_contains(words).next().is_some()
+}
+
+/// Types into the field of this name and ends with Enter.
+pub(crate) fn type_into(harness: &mut Harness<'_, App>, name: &str, text: &str) {
+    harness.get_by_label(name).focus();
+    harness.step();
+    harness.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::A);
+    harness.step();
+    harness.get_by_label(name).type_text(text);
+    harness.step();
+    harness.key_press(egui::Key::Enter);
+    settle(harness);
 }
 
 /// Clicks what bears this label.

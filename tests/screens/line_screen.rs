@@ -1,22 +1,19 @@
 //! The start page and the Line screen by their visible words: a first film, settings, cards, cross, undo.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
-use egui::{Key, Theme, vec2};
+use egui::{Theme, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use wetlane::app::action::{Action, Screen};
+use wetlane::app::file_picker::{FileAnswer, FilePicker, FileQuestion};
 use wetlane::app::{App, Setting};
 use wetlane::campaign::card::Field;
-use wetlane::campaign::project::{Project, Role, SettingValue, Variation};
+use wetlane::campaign::card_file::{self, SharedCard};
+use wetlane::campaign::presets::inks;
+use wetlane::campaign::project::{Role, SettingValue, Variation};
 
-use crate::software_renderer::SoftwareRenderer;
-
-fn sample() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../../sample-projects/a-silver-nanowire-electrode.json")
-}
+use crate::desk::{act, click, is_said, project, sample, settle, type_into, window_with};
 
 fn window<'a>(
     file: Option<PathBuf>,
@@ -24,54 +21,11 @@ fn window<'a>(
     scale: f32,
     theme: Theme,
 ) -> Harness<'a, App> {
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_pixels_per_point(scale)
-        .with_max_steps(40)
-        .with_render_cursor(false)
-        .renderer(SoftwareRenderer::default())
-        .build_eframe(|creation| {
-            let clock: Arc<dyn Fn() -> String> = Arc::new(|| "2026-02-05T09:00:00Z".to_owned());
-            let app = App::new(
-                &creation.egui_ctx,
-                Setting {
-                    file,
-                    clock,
-                    ..Setting::default()
-                },
-            );
-            creation.egui_ctx.set_theme(theme);
-            app
-        });
-    settle(&mut harness);
-    harness
-}
-
-/// Frames until work in the background has ended, at most a few seconds.
-fn settle(harness: &mut Harness<'_, App>) {
-    for _ in 0..400 {
-        harness.step();
-        if harness.state().derived().under_way().is_empty() {
-            break;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(20));
-    }
-    harness.step();
-}
-
-fn project<'a>(harness: &'a Harness<'_, App>) -> &'a Project {
-    harness.state().session().unwrap().project()
-}
-
-fn type_into(harness: &mut Harness<'_, App>, name: &str, text: &str) {
-    harness.get_by_label(name).focus();
-    harness.step();
-    harness.key_press_modifiers(egui::Modifiers::COMMAND, Key::A);
-    harness.step();
-    harness.get_by_label(name).type_text(text);
-    harness.step();
-    harness.key_press(Key::Enter);
-    settle(harness);
+    let setting = Setting {
+        file,
+        ..Setting::default()
+    };
+    window_with(setting, size, scale, theme)
 }
 
 #[test]
@@ -98,9 +52,7 @@ fn a_typed_speed_moves_the_cross_and_undo_takes_it_back() {
     type_into(&mut harness, "Speed, m/min", "1,8");
     let speed = |harness: &Harness<'_, App>| project(harness).setting("speed").unwrap().now.clone();
     assert_eq!(speed(&harness), SettingValue::Number(1.8));
-    let ctx = harness.ctx.clone();
-    harness.state_mut().act(Action::Undo, &ctx);
-    settle(&mut harness);
+    act(&mut harness, Action::Undo);
     assert_eq!(speed(&harness), SettingValue::Number(1.2));
 }
 
@@ -179,4 +131,55 @@ fn the_line_screen_draws_at_every_size_and_theme() {
             }
         }
     }
+}
+
+/// A file dialog that always answers with the same file.
+struct AlwaysThis(PathBuf, bool);
+
+impl FilePicker for AlwaysThis {
+    fn ask(&mut self, _: &FileQuestion, ctx: &egui::Context) {
+        self.1 = true;
+        ctx.request_repaint();
+    }
+
+    fn poll(&mut self) -> Option<FileAnswer> {
+        std::mem::take(&mut self.1).then(|| FileAnswer::Chosen(self.0.clone()))
+    }
+}
+
+#[test]
+fn a_card_goes_to_a_file_and_another_comes_from_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("ink.json");
+    let setting = Setting {
+        file: Some(sample()),
+        picker: Box::new(AlwaysThis(path.clone(), false)),
+        ..Setting::default()
+    };
+    let mut harness = window_with(setting, vec2(1366.0, 768.0), 1.0, Theme::Light);
+    let ink = project(&harness).ink.clone();
+    harness.get_all_by_label("Edit…").next().unwrap().click();
+    settle(&mut harness);
+    click(&mut harness, "Save this card to a file…");
+    settle(&mut harness);
+    assert_eq!(
+        card_file::open(&path).unwrap(),
+        SharedCard::Ink(ink.clone())
+    );
+
+    let other = SharedCard::Ink(inks().remove(2));
+    card_file::save(&other, &path).unwrap();
+    click(&mut harness, "Back to the settings");
+    click(&mut harness, "Use another card…");
+    click(&mut harness, "Open a card from a file…");
+    settle(&mut harness);
+    assert_eq!(project(&harness).ink.name, other.name());
+    act(&mut harness, Action::Undo);
+    assert_eq!(project(&harness).ink, ink);
+
+    std::fs::write(&path, "{}").unwrap();
+    click(&mut harness, "Open a card from a file…");
+    settle(&mut harness);
+    assert!(is_said(&harness, "this is no Wetlane card"));
+    assert_eq!(project(&harness).ink, ink);
 }

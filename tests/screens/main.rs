@@ -1,7 +1,6 @@
 //! Screens and widgets, driven by their visible words and drawn without a display.
 
 #![expect(
-    clippy::unwrap_used,
     clippy::expect_used,
     reason = "a test that cannot go on says so by ending, in its parts too"
 )]

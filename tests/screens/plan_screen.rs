@@ -11,44 +11,15 @@ use wetlane::campaign::project::{Goal, Outcome, Project, Question, RunRole};
 use wetlane::campaign::proposals::proposals;
 use wetlane::campaign::roll::lay_out;
 
-use crate::desk::{changed_sample, click, picture, project, sample, settle, window_on};
+use crate::desk::{
+    act, changed_sample, click, is_said, picture, project, sample, settle, type_into, wait_for,
+    window_on,
+};
 
 const SMALL_LAPTOP: egui::Vec2 = vec2(1366.0, 768.0);
 
-/// Frames until a label is there; plans and judgements come from the background.
-fn wait_for(harness: &mut Harness<'_, App>, label: &str) {
-    let mut tries = 0..600;
-    let is_there = tries.any(|_| {
-        harness.step();
-        let found = harness.query_all_by_label_contains(label).next().is_some();
-        if !found {
-            std::thread::sleep(std::time::Duration::from_millis(50));
-        }
-        found
-    });
-    assert!(is_there, "{label:?} never came");
-    harness.run_steps(3);
-}
-
-fn is_said(harness: &Harness<'_, App>, words: &str) -> bool {
-    harness.query_all_by_label_contains(words).next().is_some()
-}
-
 fn undo(harness: &mut Harness<'_, App>) {
-    let ctx = harness.ctx.clone();
-    harness.state_mut().act(Action::Undo, &ctx);
-    settle(harness);
-}
-
-fn type_into(harness: &mut Harness<'_, App>, name: &str, text: &str) {
-    harness.get_by_label(name).focus();
-    harness.step();
-    harness.key_press_modifiers(egui::Modifiers::COMMAND, Key::A);
-    harness.step();
-    harness.get_by_label(name).type_text(text);
-    harness.step();
-    harness.key_press(Key::Enter);
-    settle(harness);
+    act(harness, Action::Undo);
 }
 
 /// The sample with the runs of its plan as if none had been made, none of them pulled.

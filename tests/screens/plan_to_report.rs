@@ -7,7 +7,7 @@ use wetlane::app::App;
 use wetlane::app::action::{Action, Screen};
 use wetlane::campaign::feasibility::{Depth, Judge};
 
-use crate::desk::{changed_sample, click, picture, project, sample, settle, window_on};
+use crate::desk::{changed_sample, click, picture, project, sample, settle, wait_for, window_on};
 
 const SMALL_LAPTOP: egui::Vec2 = vec2(1366.0, 768.0);
 
@@ -25,20 +25,6 @@ fn wait(harness: &mut Harness<'_, App>) {
         harness.step();
     }
     settle(harness);
-}
-
-/// Frames until a label is there; the plans of a proposal are searched in the background.
-fn wait_for(harness: &mut Harness<'_, App>, label: &str) {
-    let mut tries = 0..600;
-    let is_there = tries.any(|_| {
-        harness.step();
-        let found = harness.query_all_by_label_contains(label).next().is_some();
-        if !found {
-            std::thread::sleep(std::time::Duration::from_millis(50));
-        }
-        found
-    });
-    assert!(is_there, "{label:?} never came");
 }
 
 #[test]

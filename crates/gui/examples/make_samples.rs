@@ -4,7 +4,8 @@ use std::error::Error;
 use std::io::Write;
 use std::path::PathBuf;
 
-use wetlane::campaign::project_file::{to_bytes, write_atomically};
+use wetlane::campaign::json_file::write_atomically;
+use wetlane::campaign::project_file::to_bytes;
 use wetlane::campaign::samples::SAMPLES;
 
 fn main() -> Result<(), Box<dyn Error>> {

@@ -230,6 +230,8 @@ impl App {
                 self.selection.dragged = None;
                 self.edit(&command);
             }
+            Request::SaveCard(card) => self.ask_save_card(card, ctx),
+            Request::OpenCard => self.ask_open_card(ctx),
             Request::ChooseReportParts(parts) => self.report_parts = parts,
             Request::Say(message) => self.push_message(message),
         }

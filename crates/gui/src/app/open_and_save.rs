@@ -7,9 +7,11 @@ use egui::{Align2, Context, Id, Key, Modal, vec2};
 use super::App;
 use super::file_picker::{FileAnswer, FileQuestion};
 use super::start::StartChoice;
+use crate::campaign::card_file::{self, SharedCard};
+use crate::campaign::command::CardRef;
 use crate::campaign::documents;
 use crate::campaign::journal::Recovered;
-use crate::campaign::project_file::write_atomically;
+use crate::campaign::json_file::{FileError, write_atomically};
 use crate::campaign::session::Session;
 use crate::widgets::button::{outlined_button, primary_button};
 use crate::widgets::message_list::MessageWeight;
@@ -32,6 +34,14 @@ enum Purpose {
     SaveProject(Option<After>),
     RunSheet,
     Report,
+    SaveCard(CardRef),
+    OpenCard,
+}
+
+impl Purpose {
+    const fn is_save(self) -> bool {
+        !matches!(self, Self::Open | Self::OpenCard)
+    }
 }
 
 /// A file being asked for, or a question before leaving.
@@ -157,6 +167,14 @@ impl App {
         self.ask_for(Purpose::Report, ctx);
     }
 
+    pub(super) fn ask_save_card(&mut self, card: CardRef, ctx: &Context) {
+        self.ask_for(Purpose::SaveCard(card), ctx);
+    }
+
+    pub(super) fn ask_open_card(&mut self, ctx: &Context) {
+        self.ask_for(Purpose::OpenCard, ctx);
+    }
+
     /// Leaves the project, after a question if there is something unsaved.
     pub(super) fn leave_project(&mut self, after: After, ctx: &Context) {
         match &self.session {
@@ -194,11 +212,7 @@ impl App {
             .session
             .as_ref()
             .map_or("film", |session| session.project().title.as_str());
-        let stem: String = title
-            .to_lowercase()
-            .chars()
-            .map(|c| if c.is_alphanumeric() { c } else { '-' })
-            .collect();
+        let stem = file_stem(title);
         let (title, kind, endings, suggested): (_, _, &'static [&'static str], _) = match purpose {
             Purpose::Open => (
                 "Open a project",
@@ -224,12 +238,21 @@ impl App {
                 &["html"],
                 format!("{stem}-report.html"),
             ),
+            Purpose::SaveCard(card) => (
+                "Write the card",
+                "Wetlane card",
+                &["json"],
+                self.card_to_share(card).map_or_else(String::new, |card| {
+                    format!("{}-{}.json", card.noun(), file_stem(card.name()))
+                }),
+            ),
+            Purpose::OpenCard => ("Open a card", "Wetlane card", &["json"], String::new()),
         };
         FileQuestion {
             title,
             kind,
             endings,
-            is_save: purpose != Purpose::Open,
+            is_save: purpose.is_save(),
             suggested,
         }
     }
@@ -260,7 +283,25 @@ impl App {
             Purpose::Open => self.open_file(&path),
             Purpose::SaveProject(after) => self.save_to(path, after, ctx),
             Purpose::RunSheet | Purpose::Report => self.write_document(purpose, &path),
+            Purpose::SaveCard(card) => {
+                if let Some(card) = self.card_to_share(card) {
+                    let result = card_file::save(&card, &path);
+                    self.say_written(&path, result);
+                }
+            }
+            Purpose::OpenCard => match card_file::open(&path) {
+                Ok(card) => self.edit(&card.command()),
+                Err(error) => self.say(
+                    MessageWeight::Refusal,
+                    error.to_string(),
+                    "The cards of the project are as they were.",
+                ),
+            },
         }
+    }
+
+    fn card_to_share(&self, card: CardRef) -> Option<SharedCard> {
+        SharedCard::of(self.session.as_ref()?.project(), card)
     }
 
     fn save_to(&mut self, path: PathBuf, after: Option<After>, ctx: &Context) {
@@ -300,11 +341,14 @@ impl App {
         let text = match purpose {
             Purpose::RunSheet if is_csv => documents::run_sheet_csv(project),
             Purpose::RunSheet => documents::run_sheet_html(project),
-            Purpose::Report | Purpose::Open | Purpose::SaveProject(_) => {
-                documents::report_html(project, &(self.clock)(), self.report_parts.clone())
-            }
+            _ => documents::report_html(project, &(self.clock)(), self.report_parts.clone()),
         };
-        match write_atomically(path, text.as_bytes()) {
+        let result = write_atomically(path, text.as_bytes());
+        self.say_written(path, result);
+    }
+
+    fn say_written(&mut self, path: &Path, result: Result<(), FileError>) {
+        match result {
             Ok(()) => self.say(
                 MessageWeight::Note,
                 format!("Written: {}", path.display()),
@@ -429,4 +473,13 @@ enum Leaving {
     Save,
     Leave,
     Stay,
+}
+
+/// A title as a file name: small letters and digits, everything else a dash.
+fn file_stem(title: &str) -> String {
+    title
+        .to_lowercase()
+        .chars()
+        .map(|c| if c.is_alphanumeric() { c } else { '-' })
+        .collect()
 }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use crate::campaign::project_file::write_atomically;
+use crate::campaign::json_file::write_atomically;
 use crate::theme::ThemeChoice;
 
 /// How many recent files are kept.

@@ -1,6 +1,6 @@
 //! What a screen sees and what it may ask for.
 
-use crate::campaign::command::Command;
+use crate::campaign::command::{CardRef, Command};
 use crate::campaign::project::{Project, Settings, StationKind};
 use crate::campaign::report::ReportParts;
 use crate::widgets::message_list::{MessageView, MessageWeight};
@@ -62,6 +62,10 @@ pub enum Request {
     DragCross(Option<Settings>),
     /// The cross was let go: the command that takes it there.
     DropCross(Command),
+    /// Write a card to a file of its own.
+    SaveCard(CardRef),
+    /// Take a card from a file.
+    OpenCard,
     /// The parts that the next report has.
     ChooseReportParts(ReportParts),
     /// Say something.

@@ -5,8 +5,9 @@ use std::path::{Path, PathBuf};
 use super::clock::now_utc;
 use super::command::{Command, Refusal};
 use super::journal::{JournalError, JournalStart, JournalWriter, Recovered, journal_path};
+use super::json_file::FileError;
 use super::project::Project;
-use super::project_file::{self, FileError, Fingerprint};
+use super::project_file::{self, Fingerprint};
 
 /// Steps that can be undone; older ones are forgotten.
 const UNDO_DEPTH: usize = 500;

@@ -2,8 +2,10 @@
 
 use std::fmt;
 
-use super::card::{Card, check_entry};
-use super::project::{Goal, Project, ReadingValue, Run, SettingEntry, SettingValue, Variation};
+use super::card::{Card, Entry, Field, check_entry};
+use super::project::{
+    Goal, LineCard, Project, ReadingValue, Run, SettingEntry, SettingValue, Variation,
+};
 
 /// Where in a project something is.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -65,25 +67,32 @@ pub fn problems_of(project: &Project) -> Vec<Problem> {
 }
 
 fn check_cards(project: &Project, found: &mut Vec<Problem>) {
-    let line = project.line.iter().flat_map(|line| {
-        std::iter::once(&line.card).chain(line.stations.iter().map(|station| &station.card))
-    });
-    let cards: Vec<&Card> = [&project.ink, &project.foil]
-        .into_iter()
-        .chain(line)
-        .collect();
-    for card in cards {
-        for (field, entry) in &card.fields {
-            if let Err(error) = check_entry(*field, entry) {
-                found.push(problem(
-                    None,
-                    Some(field.key()),
-                    error.to_string(),
-                    "correct the card",
-                ));
-            }
-        }
-    }
+    found.extend(card_problems(&project.ink));
+    found.extend(card_problems(&project.foil));
+    found.extend(project.line.iter().flat_map(line_problems));
+}
+
+/// Every entry of a card that does not fit its field.
+pub fn card_problems(card: &Card) -> Vec<Problem> {
+    let problem_of = |(field, entry): (&Field, &Entry)| {
+        let error = check_entry(*field, entry).err()?;
+        Some(problem(
+            None,
+            Some(field.key()),
+            error.to_string(),
+            "correct the card",
+        ))
+    };
+    card.fields.iter().filter_map(problem_of).collect()
+}
+
+/// Every entry of a line and its stations that does not fit its field.
+pub fn line_problems(line: &LineCard) -> Vec<Problem> {
+    let stations = line.stations.iter().map(|station| &station.card);
+    std::iter::once(&line.card)
+        .chain(stations)
+        .flat_map(card_problems)
+        .collect()
 }
 
 fn is_id(text: &str) -> bool {

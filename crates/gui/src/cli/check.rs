@@ -10,12 +10,13 @@ use wetlane_stats::diagnostics::run_order_check;
 use crate::campaign::analysis::{QualityFit, fit_as_chosen};
 use crate::campaign::answers::plain;
 use crate::campaign::feasibility::{Depth, judge_runs};
+use crate::campaign::json_file::FileError;
 use crate::campaign::limit_words::in_short;
 use crate::campaign::machine_span::machine_span;
 use crate::campaign::project::{
     EffortClass, Outcome, Project, QualityKind, ReadingValue, Run, SettingEntry, Variation,
 };
-use crate::campaign::project_file::{self, FileError};
+use crate::campaign::project_file;
 use crate::campaign::validity::Problem;
 
 use super::Answer;
@@ -145,7 +146,7 @@ fn faults_of_file(error: FileError) -> Result<Vec<Finding>, CliError> {
             )]
         }
         FileError::Io { .. } | FileError::ChangedOnDisk { .. } => return Err(error.into()),
-        FileError::TooLarge { .. } | FileError::NoProject { .. } => vec![finding(
+        FileError::TooLarge { .. } | FileError::NotOurs { .. } => vec![finding(
             "no_project",
             Place::default(),
             what,

@@ -8,8 +8,8 @@ use wetlane_stats::FitError;
 use crate::campaign::analysis::AnalysisError;
 use crate::campaign::command::Refusal;
 use crate::campaign::feasibility::JudgeError;
+use crate::campaign::json_file::FileError;
 use crate::campaign::planning::PlanError;
-use crate::campaign::project_file::FileError;
 
 use super::assignment::AssignmentError;
 

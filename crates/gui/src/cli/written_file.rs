@@ -4,8 +4,9 @@ use std::path::Path;
 
 use crate::campaign::clock::now_utc;
 use crate::campaign::command::Command;
+use crate::campaign::json_file::write_atomically;
 use crate::campaign::project::{HistoryStep, Project};
-use crate::campaign::project_file::{self, write_atomically};
+use crate::campaign::project_file;
 
 use super::error::CliError;
 

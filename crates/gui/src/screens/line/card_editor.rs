@@ -41,6 +41,14 @@ pub(super) fn ui(
         if link(ui, "Back to the settings").clicked() {
             next = Some(LeftColumn::Settings);
         }
+        ui.add_space(12.0);
+        let words = match which {
+            CardRef::Station(_) => "Save the line to a file…",
+            CardRef::Ink | CardRef::Foil | CardRef::Line => "Save this card to a file…",
+        };
+        if link(ui, words).clicked() {
+            requests.push(Request::SaveCard(which));
+        }
     });
     name_ui(ui, which, card, requests);
     if let CardRef::Station(index) = which {

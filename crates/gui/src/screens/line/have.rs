@@ -192,9 +192,15 @@ pub(super) fn cards_ui(
 ) -> Option<LeftColumn> {
     let mut next = None;
     section_head(ui, "Use another card", "typical values of their kind");
-    if link(ui, "Back to the settings").clicked() {
-        next = Some(LeftColumn::Settings);
-    }
+    ui.horizontal(|ui| {
+        if link(ui, "Back to the settings").clicked() {
+            next = Some(LeftColumn::Settings);
+        }
+        ui.add_space(12.0);
+        if link(ui, "Open a card from a file…").clicked() {
+            requests.push(Request::OpenCard);
+        }
+    });
     let mut offer =
         |ui: &mut Ui, word: &str, cards: Vec<Card>, which: CardRef, fields: &[Field]| {
             ui.add_space(8.0);
