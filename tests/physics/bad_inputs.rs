@@ -1,10 +1,10 @@
 //! Every way an input can be wrong is refused by name; a missing input is not.
 
 use wetlane_physics::{
-    Angle, Density, Dryer, Fraction, HeatTransferCoefficient, HeatedRoller, Ink, Input, InputError,
-    Length, Line, PlasmaStation, Power, Pressure, Pump, Rheology, Setting, Solvent, Span, Speed,
-    Station, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow, assess, assess_nominal,
-    dry_speed,
+    Angle, Carreau, Density, Dryer, Fraction, HeatTransferCoefficient, HeatedRoller, Ink, Input,
+    InputError, Length, Line, MolarEnergy, PlasmaStation, Power, Pressure, Pump, Rheology, Setting,
+    ShearRate, Solvent, Span, Speed, Station, SurfaceTension, Temperature, Viscosity, Volume,
+    VolumeFlow, assess, assess_nominal, dry_speed,
 };
 
 use crate::sample_lines::{nanowire_line, setting, with_die, with_gas, worked_example};
@@ -222,6 +222,56 @@ fn ink_values_out_of_their_domain_are_refused() {
             whole: 0.030
         }
     );
+}
+
+#[test]
+fn flow_law_out_of_its_domain_is_refused() {
+    let good = Carreau {
+        at_rest: Viscosity::from_pa_s(1.0),
+        at_high_rate: Viscosity::from_pa_s(0.0),
+        time_constant_s: 0.0,
+        index: 0.5,
+    };
+    let at_rest = Viscosity::from_pa_s(0.0);
+    let at_high_rate = Viscosity::from_pa_s(-1.0);
+    for bad in [
+        Carreau { at_rest, ..good },
+        Carreau {
+            at_high_rate,
+            ..good
+        },
+        Carreau {
+            index: -0.5,
+            ..good
+        },
+        Carreau {
+            time_constant_s: f64::NAN,
+            ..good
+        },
+    ] {
+        let mut line = worked_example();
+        line.ink.rheology = Some(Rheology::Carreau(bad));
+        assert_eq!(refuse_line(&line).input(), Input::Viscosity, "{bad:?}");
+    }
+    let mut line = worked_example();
+    line.ink.rheology = Some(Rheology::Carreau(good));
+    assert!(assess(&line, &GOOD()).is_ok());
+    line.ink.activation_energy = Some(MolarEnergy::from_j_per_mol(-1.0));
+    assert_eq!(refuse_line(&line).input(), Input::ActivationEnergy);
+    line.ink.activation_energy = None;
+    line.ink.viscosity_temperature = Some(Temperature::from_deg_c(2000.0));
+    assert_eq!(refuse_line(&line).input(), Input::ViscosityTemperature);
+    line.ink.viscosity_temperature = None;
+    line.ink.shear_rate_span = Some(Span {
+        least: ShearRate::from_per_s(0.0),
+        greatest: ShearRate::from_per_s(1.0),
+    });
+    assert_eq!(refuse_line(&line).input(), Input::ShearRateSpan);
+    let error = refuse_setting(Setting {
+        ink_temperature: Some(Temperature::from_k(0.0)),
+        ..GOOD()
+    });
+    assert_eq!(error.input(), Input::InkTemperature);
 }
 
 #[test]

@@ -7,13 +7,16 @@ use wetlane_physics::dimensionless::{
 use wetlane_physics::rheology::{
     Andrade, Carreau, INTRINSIC_VISCOSITY_OF_SPHERES, SPHERE_PACKING, film_shear_rate_per_s,
     gap_shear_rate_per_s, lip_wall_shear_rate_per_s, relative_viscosity_of_suspension,
-    slot_wall_shear_rate_per_s, tube_wall_shear_rate_per_s, web_wall_shear_rate_per_s,
+    slot_wall_shear_rate_per_s, temperature_factor, tube_wall_shear_rate_per_s,
+    web_wall_shear_rate_per_s,
 };
 use wetlane_physics::{
-    Density, Fraction, Length, Rheology, Solvent, Speed, SurfaceTension, Temperature, Viscosity,
-    VolumeFlow,
+    Assessment, Density, Fraction, Input, Length, LimitId, Line, MolarEnergy, Outcome, Rheology,
+    Sense, Setting, ShearRate, Solvent, Span, Speed, SurfaceTension, Temperature, Viscosity,
+    VolumeFlow, assess_nominal,
 };
 
+use crate::sample_lines::{setting, worked_example};
 use crate::support::assert_close;
 
 const SPEED: Speed = Speed::from_m_per_min(1.0);
@@ -273,4 +276,197 @@ fn drying_peclet_and_marangoni_numbers_follow_their_definitions() {
         1e-9,
         "F29, computed",
     );
+}
+
+/// An ink between two plateaus (invented).
+const THINNING: Carreau = Carreau {
+    at_rest: Viscosity::from_pa_s(1.0),
+    at_high_rate: Viscosity::from_pa_s(0.01),
+    time_constant_s: 0.1,
+    index: 0.4,
+};
+
+fn with_rheology(rheology: Rheology) -> Line {
+    let mut line = worked_example();
+    line.ink.rheology = Some(rheology);
+    line
+}
+
+fn assess(line: &Line, setting: &Setting) -> Assessment {
+    assess_nominal(line, setting).expect("valid inputs")
+}
+
+#[test]
+fn time_and_temperature_superpose() {
+    // Identity of the superposition: a liquid `a` times slower has at rate γ the viscosity a·μ(a·γ).
+    let power = Rheology::PowerLaw {
+        consistency: Viscosity::from_pa_s(2.0),
+        index: 0.6,
+    };
+    for (law, a) in [(power, 2.5), (Rheology::Carreau(THINNING), 0.3)] {
+        for rate in [0.1, 3.0, 400.0] {
+            assert_close(
+                law.shifted_by(a).viscosity_at(rate).pa_s(),
+                a * law.viscosity_at(a * rate).pa_s(),
+                1e-12,
+                "identity",
+            );
+        }
+    }
+    let newtonian = Rheology::Newtonian { viscosity: MU };
+    assert_close(
+        newtonian.shifted_by(0.5).viscosity_at(7.0).mpa_s(),
+        5.0,
+        1e-12,
+        "identity",
+    );
+}
+
+#[test]
+fn activation_energy_of_water_takes_the_viscosity_from_20_to_30_degrees() {
+    // A8: 16.865 kJ/mol, fitted to the published 1.0016 and 0.7972 mPa·s (reference equation of state of water).
+    let factor = temperature_factor(
+        MolarEnergy::from_kj_per_mol(16.865),
+        Temperature::from_deg_c(20.0),
+        Temperature::from_deg_c(30.0),
+    );
+    assert_close(1.0016 * factor, 0.7972, 1e-4, "A8 put back");
+}
+
+#[test]
+fn warm_ink_is_judged_with_its_viscosity_at_the_head() {
+    let mut line = worked_example();
+    line.ink.viscosity_temperature = Some(Temperature::from_deg_c(20.0));
+    line.ink.activation_energy = Some(MolarEnergy::from_kj_per_mol(16.865));
+    let warm = Setting {
+        ink_temperature: Some(Temperature::from_deg_c(30.0)),
+        ..setting(1.0, 20.0, 100.0)
+    };
+    // By hand from the published pair of water: thinner by 0.7972/1.0016, and so is the capillary number (A1).
+    let ca = |line: &Line, setting: &Setting| {
+        assess(line, setting)
+            .derived
+            .capillary_number
+            .expect("evaluated")
+    };
+    assert_close(
+        ca(&line, &warm),
+        5.5556e-3 * 0.7972 / 1.0016,
+        1e-4,
+        "by hand",
+    );
+    // The thinner ink entrains air later (eq 5.1: exponent 0.67).
+    let bound = |setting: &Setting| {
+        let assessment = assess(&line, setting);
+        match assessment.limit(LimitId::AirEntrainment).map(|l| l.outcome) {
+            Some(Outcome::Evaluated { bound, .. }) => bound,
+            other => panic!("{other:?}"),
+        }
+    };
+    assert_close(
+        bound(&warm) / bound(&setting(1.0, 20.0, 100.0)),
+        (0.7972_f64 / 1.0016).powf(-0.67),
+        1e-4,
+        "by hand",
+    );
+}
+
+#[test]
+fn temperature_of_an_ink_of_unknown_activation_energy_changes_nothing_and_is_named() {
+    let warm = Setting {
+        ink_temperature: Some(Temperature::from_deg_c(40.0)),
+        ..setting(1.0, 20.0, 100.0)
+    };
+    let (plain, assessed) = (
+        assess(&worked_example(), &setting(1.0, 20.0, 100.0)),
+        assess(&worked_example(), &warm),
+    );
+    assert_eq!(plain.limits, assessed.limits);
+    assert!(assessed.assumed.contains(&Input::ActivationEnergy));
+    assert!(!plain.assumed.contains(&Input::ActivationEnergy));
+}
+
+#[test]
+fn carreau_ink_without_slope_is_newtonian() {
+    let flat = Rheology::Carreau(Carreau {
+        at_rest: MU,
+        at_high_rate: MU,
+        time_constant_s: 1.0,
+        index: 0.5,
+    });
+    let (carreau, newtonian) = (
+        assess(&with_rheology(flat), &setting(1.0, 20.0, 100.0)),
+        assess(&worked_example(), &setting(1.0, 20.0, 100.0)),
+    );
+    for limit in &newtonian.limits {
+        let (Some(expected), Some(actual)) = (
+            limit.margin(),
+            carreau
+                .limit(limit.id)
+                .and_then(wetlane_physics::LimitRecord::margin),
+        ) else {
+            continue;
+        };
+        assert_close(actual, expected, 1e-12, limit.id.key());
+    }
+}
+
+#[test]
+fn carreau_ink_is_judged_at_the_rates_of_gap_and_film() {
+    let line = with_rheology(Rheology::Carreau(THINNING));
+    let derived = assess(&line, &setting(1.0, 20.0, 100.0)).derived;
+    // By hand: film rate (1/60)/20e-6 = 833.3 1/s; eq 1.10: 0.01 + 0.99 (1 + 83.33²)^(−0.3) = 0.079683 Pa·s.
+    assert_close(
+        derived.capillary_number.expect("evaluated"),
+        0.079_683 / 60.0 / 0.030,
+        1e-4,
+        "by hand",
+    );
+    // Gap rate 166.67 1/s: 0.01 + 0.99 (1 + 16.667²)^(−0.3) = 0.192834 Pa·s; Re = 1000 · (1/60) · 1e-4/μ.
+    assert_close(
+        derived.gap_reynolds_number.expect("evaluated"),
+        1000.0 / 60.0 * 1e-4 / 0.192_834,
+        1e-4,
+        "by hand",
+    );
+}
+
+#[test]
+fn rates_beyond_the_measured_range_are_doubted_and_held_at_its_end() {
+    let mut line = with_rheology(Rheology::Carreau(THINNING));
+    line.ink.shear_rate_span = Some(Span {
+        least: ShearRate::from_per_s(1.0),
+        greatest: ShearRate::from_per_s(100.0),
+    });
+    let assessment = assess(&line, &setting(1.0, 20.0, 100.0));
+    let record = assessment.limit(LimitId::Extrapolation).expect("recorded");
+    // By hand: the film's 833.3 1/s against 100.
+    let Outcome::Evaluated {
+        value,
+        bound,
+        margin,
+    } = record.outcome
+    else {
+        panic!("evaluated")
+    };
+    assert_close(value, 833.333, 1e-5, "by hand");
+    assert_close(bound, 100.0, 1e-12, "as stated");
+    assert_close(margin, 1.0 - 8.333_33, 1e-5, "by hand");
+    assert_eq!(record.sense, Sense::AtMost);
+    // Eq 1.10 at 100 1/s: 0.01 + 0.99 (1 + 100)^(−0.3).
+    assert_close(
+        assessment.derived.capillary_number.expect("evaluated"),
+        (0.01 + 0.99 * 101.0_f64.powf(-0.3)) / 60.0 / 0.030,
+        1e-9,
+        "by hand",
+    );
+    line.ink.shear_rate_span = Some(Span {
+        least: ShearRate::from_per_s(500.0),
+        greatest: ShearRate::from_per_s(2000.0),
+    });
+    let assessment = assess(&line, &setting(1.0, 20.0, 100.0));
+    let record = assessment.limit(LimitId::Extrapolation).expect("recorded");
+    // By hand: the gap's 166.67 1/s against 500.
+    assert_close(record.margin().expect("evaluated"), -2.0, 1e-9, "by hand");
+    assert_eq!(record.sense, Sense::AtLeast);
 }

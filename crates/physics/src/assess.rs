@@ -14,7 +14,7 @@ use crate::input_error::InputError;
 use crate::limit::{Assessment, LimitId, MAX_LIMITS, Severity, Verdict};
 use crate::line::{Line, Setting};
 use crate::prepared::{Knobs, Values, doubt_of};
-use crate::quantity::Speed;
+use crate::quantity::{Length, Speed};
 
 /// What an assessment rests on besides line and setting.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -186,7 +186,7 @@ impl Prepared {
     }
 
     fn cache_key(&self, knobs: &Knobs) -> Option<CacheKey> {
-        let t = knobs.flow? / (knobs.speed? * self.values.head.width?);
+        let t = self.values.wet_thickness(knobs).ok()?;
         let bits = |kelvins: Option<f64>| kelvins.unwrap_or(0.0).to_bits();
         Some([t.to_bits(), bits(knobs.roller_k), bits(knobs.gas_k)])
     }
@@ -272,6 +272,36 @@ impl Prepared {
         }
         let inputs = DryingInputs::new(&self.values, &knobs).ok();
         Ok(inputs.map(|inputs| inputs.case(&self.values, &knobs).dry_speed()))
+    }
+
+    /// As [`Self::dry_speed`], for a film of a wet thickness in place of that of the setting, whose temperatures alone
+    /// count.
+    ///
+    /// # Errors
+    /// [`InputError`] names the knob that cannot be used.
+    pub fn dry_speed_of_film(
+        &self,
+        setting: &Setting,
+        wet_thickness: Length,
+    ) -> Result<Option<DrySpeed>, InputError> {
+        let knobs = self.knobs(setting)?;
+        if self.values.dryer.is_none() {
+            return Ok(None);
+        }
+        // The dry speed does not depend on the speed of the web.
+        let film = Ok((1.0, wet_thickness.m()));
+        let inputs = DryingInputs::of_film(&self.values, &knobs, film).ok();
+        Ok(inputs.map(|inputs| inputs.case(&self.values, &knobs).dry_speed()))
+    }
+
+    /// Wet thickness that the head lays down; `Ok(None)` if an input is missing.
+    ///
+    /// # Errors
+    /// [`InputError`] names the knob that cannot be used.
+    pub fn wet_thickness(&self, setting: &Setting) -> Result<Option<Length>, InputError> {
+        let knobs = self.knobs(setting)?;
+        let wet = self.values.wet_thickness(&knobs).ok();
+        Ok(wet.map(Length::from_m))
     }
 
     /// Assumed inputs whose range changes the sign of the worst hard margin, each varied alone.

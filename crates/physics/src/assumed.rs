@@ -44,6 +44,9 @@ use Dimension as D;
 
 inputs! {
     Viscosity, "viscosity", "Ink viscosity", None;
+    ShearRateSpan, "shear_rate_span", "Shear rates of the viscosity measurement", None;
+    ViscosityTemperature, "viscosity_temperature", "Temperature of the viscosity measurement", Some(D::Temperature);
+    ActivationEnergy, "activation_energy", "Activation energy of the viscosity", Some(D::MolarEnergy);
     SurfaceTension, "surface_tension", "Surface tension of the ink", Some(D::SurfaceTension);
     DispersiveTension, "dispersive_tension", "Dispersive part of the ink's surface tension", Some(D::SurfaceTension);
     Density, "density", "Density of the ink", Some(D::Density);
@@ -103,6 +106,7 @@ inputs! {
     PlasmaPower, "plasma_power", "Plasma power", Some(D::Power);
     RollerTemperature, "roller_temperature", "Temperature of the heated roller", Some(D::Temperature);
     GasTemperature, "gas_temperature", "Temperature of the dryer gas", Some(D::Temperature);
+    InkTemperature, "ink_temperature", "Temperature of the ink at the head", Some(D::Temperature);
     FoilNeeded, "foil_needed", "Foil needed for the run", Some(D::Length);
 }
 

@@ -99,12 +99,15 @@ impl Prepared {
             }
             return;
         };
-        let Some(flow) = knobs.flow else {
-            texts.push(not_computed(
-                "Air to dilute this solvent for breathing",
-                Input::Flow.label(),
-            ));
-            return;
+        let flow = match self.values().ink_flow(knobs) {
+            Ok(flow) => flow,
+            Err(missing) => {
+                texts.push(not_computed(
+                    "Air to dilute this solvent for breathing",
+                    missing.label(),
+                ));
+                return;
+            }
         };
         let ink = &self.values().ink;
         let vapor = vapor_flow(

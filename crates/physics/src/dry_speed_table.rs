@@ -11,8 +11,8 @@ use crate::assess::Prepared;
 use crate::drying::{DRY_SPEED_REACH, DrySpeed};
 use crate::elementary::{exp, ln};
 use crate::input_error::InputError;
-use crate::line::{Setting, Span};
-use crate::quantity::{Length, Speed, Temperature, VolumeFlow};
+use crate::line::{Head, Setting, Span};
+use crate::quantity::{Length, Speed, Temperature};
 
 /// Largest relative error of a finished table, against marches at random places (tested; common choice).
 pub const STATED_ERROR: f64 = 0.005;
@@ -135,7 +135,8 @@ type Axes = [Axis; 3];
 pub struct DrySpeedTable {
     axes: Axes,
     has_roller: bool,
-    width_m: f64,
+    /// Coated width of a slot die, whose films follow from the pump flow.
+    width_m: Option<f64>,
     /// Logarithm of the dry speed at each node, roller running fastest.
     nodes: Vec<f64>,
     midpoint_error: f64,
@@ -147,11 +148,6 @@ impl DrySpeedTable {
     /// # Errors
     /// [`TableError`] says why dry speeds cannot be interpolated.
     pub fn new(prepared: &Prepared, range: TableRange) -> Result<Self, TableError> {
-        let width_m = prepared
-            .values()
-            .head
-            .width
-            .ok_or(TableError::NothingToDry)?;
         let thickness = (
             range.wet_thickness.least.m(),
             range.wet_thickness.greatest.m(),
@@ -170,7 +166,9 @@ impl DrySpeedTable {
         let mut table = Self {
             axes,
             has_roller: range.roller.is_some(),
-            width_m,
+            width_m: match prepared.line().head {
+                Head::SlotDie(die) => die.coated_width.map(Length::m),
+            },
             nodes: Vec::new(),
             midpoint_error: 0.0,
         };
@@ -188,17 +186,24 @@ impl DrySpeedTable {
         self.nodes.len()
     }
 
-    /// Dry speed of the film of a setting, or `None` outside the range. Within [`STATED_ERROR`] of
-    /// [`Prepared::dry_speed`], but where that lies beyond its reach of 2 m/s.
+    /// Dry speed of the film of a slot-die setting, or `None` outside the range. Within [`STATED_ERROR`] of
+    /// [`Prepared::dry_speed`], but where that lies beyond its reach of 2 m/s. For any other head see
+    /// [`Self::dry_speed_of_film`].
     pub fn dry_speed(&self, setting: &Setting) -> Option<Speed> {
-        let t = setting.flow?.m3_per_s() / (setting.speed?.m_per_s() * self.width_m);
+        let t = setting.flow?.m3_per_s() / (setting.speed?.m_per_s() * self.width_m?);
+        self.dry_speed_of_film(setting, Length::from_m(t))
+    }
+
+    /// Dry speed of a film of a wet thickness ([`Prepared::wet_thickness`] tells that of a setting) at the temperatures of
+    /// a setting, or `None` outside the range.
+    pub fn dry_speed_of_film(&self, setting: &Setting, wet_thickness: Length) -> Option<Speed> {
         let roller = match (self.has_roller, setting.roller_temperature) {
             (true, Some(temperature)) => temperature.k(),
             (false, None) => 0.0,
             (true, None) | (false, Some(_)) => return None,
         };
         let places = [
-            self.axes[0].place(ln(t))?,
+            self.axes[0].place(ln(wet_thickness.m()))?,
             self.axes[1].place(setting.gas_temperature?.k())?,
             self.axes[2].place(roller)?,
         ];
@@ -229,20 +234,15 @@ impl DrySpeedTable {
 
     /// Logarithm of the dry speed by march at a place.
     fn march(&self, prepared: &Prepared, places: [f64; 3]) -> Result<f64, TableError> {
-        let speed = Speed::from_m_per_min(1.0);
-        let t = exp(self.axes[0].at(places[0]));
+        let wet_thickness = Length::from_m(exp(self.axes[0].at(places[0])));
         let setting = Setting {
-            speed: Some(speed),
-            flow: Some(VolumeFlow::from_m3_per_s(
-                t * self.width_m * speed.m_per_s(),
-            )),
             gas_temperature: Some(Temperature::from_k(self.axes[1].at(places[1]))),
             roller_temperature: self
                 .has_roller
                 .then(|| Temperature::from_k(self.axes[2].at(places[2]))),
             ..Setting::default()
         };
-        match prepared.dry_speed(&setting)? {
+        match prepared.dry_speed_of_film(&setting, wet_thickness)? {
             None => Err(TableError::NothingToDry),
             Some(DrySpeed::Never) => Err(TableError::NeverDry),
             Some(found @ (DrySpeed::At(_) | DrySpeed::BeyondReach)) => {

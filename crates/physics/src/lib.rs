@@ -110,9 +110,10 @@ pub use line::{
     Rheology, Setting, SlotDie, Span, Surroundings,
 };
 pub use quantity::{
-    Angle, AreaMass, Density, Duration, Fraction, HeatTransferCoefficient, Length, PlasmaDose,
-    Power, Pressure, Speed, SurfaceTension, Temperature, TemperatureDifference, Viscosity, Volume,
-    VolumeFlow,
+    Angle, AreaMass, Density, Duration, Fraction, HeatTransferCoefficient, Length, MolarEnergy,
+    PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature,
+    TemperatureDifference, Viscosity, Volume, VolumeFlow,
 };
+pub use rheology::Carreau;
 pub use solvent::Solvent;
 pub use window::{speed_range, thickness_range};

@@ -77,6 +77,10 @@ pub enum Dimension {
     Density,
     /// Watts per square metre and kelvin.
     HeatTransferCoefficient,
+    /// Reciprocal seconds.
+    ShearRate,
+    /// Joules per mole.
+    MolarEnergy,
     /// No dimension.
     Ratio,
 }
@@ -123,6 +127,7 @@ pub enum LimitId {
     CapillaryRange,
     GapReynolds,
     RheologyRange,
+    Extrapolation,
 }
 
 impl LimitId {
@@ -205,6 +210,8 @@ impl Dimension {
             Self::Volume => "m³",
             Self::Density => "kg/m³",
             Self::HeatTransferCoefficient => "W/(m²·K)",
+            Self::ShearRate => "1/s",
+            Self::MolarEnergy => "J/mol",
             Self::Ratio => "",
         }
     }

@@ -549,7 +549,22 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         defect: "Nothing on the film: the prediction itself is unreliable.",
         remedy: "Measure the viscosity at both shear rates, and calibrate the window with a few runs.",
         source: "Common practice.",
-        validity: "Power-law inks.",
+        validity: "Inks whose viscosity changes with the shear rate.",
+    },
+    LimitCard {
+        id: LimitId::Extrapolation,
+        key: "extrapolation",
+        label: "Viscosity was measured there",
+        station: Station::Head,
+        severity: Severity::Validity,
+        sense: Sense::AtMost,
+        dimension: Dimension::ShearRate,
+        description: "Shear rates of head and film against the range over which the viscosity was measured; the farther of \
+             the two is told. Beyond the range the viscosity is held at its end.",
+        defect: "Nothing on the film: the prediction itself is unreliable.",
+        remedy: "Measure the viscosity at the shear rates of the head and of the film.",
+        source: "As stated.",
+        validity: "As good as the stated range.",
     },
 ];
 
@@ -564,7 +579,7 @@ const _: () = {
 
 impl LimitId {
     /// Every limit, in the order of evaluation.
-    pub const ALL: [Self; 35] = [
+    pub const ALL: [Self; 36] = [
         Self::LowFlow,
         Self::BeadHold,
         Self::Flood,
@@ -600,6 +615,7 @@ impl LimitId {
         Self::CapillaryRange,
         Self::GapReynolds,
         Self::RheologyRange,
+        Self::Extrapolation,
     ];
 
     const fn card(self) -> &'static LimitCard {

@@ -5,9 +5,10 @@
 //! a default may stand in for it, and the assessment names every default that it used.
 
 use crate::quantity::{
-    Angle, Density, Duration, Fraction, HeatTransferCoefficient, Length, PlasmaDose, Power,
-    Pressure, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
+    Angle, Density, Duration, Fraction, HeatTransferCoefficient, Length, MolarEnergy, PlasmaDose,
+    Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
 };
+use crate::rheology::Carreau;
 use crate::solvent::Solvent;
 
 /// How the ink flows.
@@ -25,6 +26,8 @@ pub enum Rheology {
         /// Flow index (1 is Newtonian, below 1 shear-thinning).
         index: f64,
     },
+    /// Carreau's law, eq 1.10, between a plateau at rest and one at high rate.
+    Carreau(Carreau),
 }
 
 /// How the solvent's vapour pressure falls while the film dries.
@@ -41,6 +44,12 @@ pub enum Activity {
 pub struct Ink {
     /// Flow law; essential, has no default.
     pub rheology: Option<Rheology>,
+    /// Shear rates over which the flow law was measured; it is held at their ends beyond.
+    pub shear_rate_span: Option<Span<ShearRate>>,
+    /// Temperature at which the flow law was measured.
+    pub viscosity_temperature: Option<Temperature>,
+    /// Activation energy of the viscosity, eq 1.20.
+    pub activation_energy: Option<MolarEnergy>,
     /// Surface tension of the liquid.
     pub surface_tension: Option<SurfaceTension>,
     /// Dispersive part of the surface tension, if it was measured; the rest is the polar part.
@@ -231,6 +240,15 @@ pub enum Head {
     SlotDie(SlotDie),
 }
 
+impl Head {
+    /// Coated width, whichever head it is.
+    pub const fn coated_width(&self) -> Option<Length> {
+        match self {
+            Self::SlotDie(die) => die.coated_width,
+        }
+    }
+}
+
 impl Default for Head {
     /// A slot die of which nothing is stated.
     fn default() -> Self {
@@ -282,6 +300,8 @@ pub struct Setting {
     pub roller_temperature: Option<Temperature>,
     /// Dryer gas temperature.
     pub gas_temperature: Option<Temperature>,
+    /// Temperature of the ink where the head shapes the film; the flow law counts as stated without it.
+    pub ink_temperature: Option<Temperature>,
     /// Length of foil that this run needs (settling and sample), for the syringe and roll records.
     pub foil_needed: Option<Length>,
 }

@@ -8,13 +8,17 @@ use crate::input_error::{
     InputError, angle, not_negative, part, positive, share, share_below_one, span, temperature,
 };
 use crate::limit::Station;
-use crate::line::{Activity, FoilMaterial, Gas, Head, Line, Rheology, Setting, SlotDie};
+use crate::line::{Activity, FoilMaterial, Gas, Head, Line, Rheology, Setting};
 use crate::metering::ink_density;
-use crate::quantity::{Length, SurfaceTension, Temperature};
-use crate::slot_die::BeadCosines;
+use crate::quantity::{Length, MolarEnergy, SurfaceTension, Temperature};
+use crate::rheology::{Carreau, FlowLaw, temperature_factor};
 use crate::solvent::Solvent;
 use crate::surface_energy::{EnergyParts, contact_cosine_from_parts, contact_cosine_from_totals};
 use crate::wetting::air_entrainment_m_per_s;
+
+mod slot_die_values;
+
+pub(crate) use slot_die_values::SlotDieValues;
 
 /// How far a density from the mixing rule (eq 2.8) may be off (common practice).
 const MIXING_DOUBT: Doubt = Doubt::Times {
@@ -55,7 +59,11 @@ impl Filler<'_> {
 /// The ink in SI.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct InkValues {
-    pub(crate) rheology: Option<Rheology>,
+    rheology: Option<Rheology>,
+    /// Measured shear rates [1/s].
+    rates: Option<(f64, f64)>,
+    /// Temperature at which the flow law was measured, with its activation energy.
+    andrade: Option<(Temperature, MolarEnergy)>,
     pub(crate) sigma: f64,
     pub(crate) rho: f64,
     pub(crate) solids: Option<f64>,
@@ -105,25 +113,17 @@ pub(crate) enum AngleSource {
     Unknown,
 }
 
-/// The lips in SI.
+/// How the head meters, in SI.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct LipValues {
-    pub(crate) downstream: f64,
-    pub(crate) upstream: f64,
-    pub(crate) upstream_gap_ratio: f64,
-    pub(crate) gap_tolerance: f64,
+pub(crate) enum MethodValues {
+    SlotDie(SlotDieValues),
 }
 
 /// The head in SI.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct HeadValues {
     pub(crate) width: Option<f64>,
-    pub(crate) lips: LipValues,
-    pub(crate) cosines: BeadCosines,
-    pub(crate) feed_slot_height: Option<f64>,
-    pub(crate) has_vacuum_box: bool,
-    pub(crate) assumed_vacuum: f64,
-    pub(crate) gap_span: Option<(f64, f64)>,
+    pub(crate) method: MethodValues,
     pub(crate) flow_span: Option<(f64, f64)>,
     pub(crate) syringe_volume: Option<f64>,
     pub(crate) dead_volume: f64,
@@ -132,6 +132,15 @@ pub(crate) struct HeadValues {
     /// Cosine of the angle on the foil that stands in where nothing better is known, or that was put in its place.
     pub(crate) assumed_foil_cosine: f64,
     is_foil_angle_replaced: bool,
+}
+
+impl HeadValues {
+    /// Vacuum that stands in where none is stated \[Pa\]; `None` on a head without a vacuum box.
+    const fn assumed_vacuum(&self) -> Option<f64> {
+        match &self.method {
+            MethodValues::SlotDie(die) => die.assumed_vacuum,
+        }
+    }
 }
 
 /// The plasma station in SI.
@@ -223,6 +232,43 @@ impl Values {
         })
     }
 
+    /// The flow law at the temperature of the head, or the input that it lacks.
+    pub(crate) fn flow_law(&self, knobs: &Knobs) -> Result<FlowLaw, Input> {
+        let rheology = self.ink.rheology.ok_or(Input::Viscosity)?;
+        let shift = self.ink.andrade.zip(knobs.ink_k);
+        Ok(FlowLaw {
+            rheology: match shift {
+                Some(((reference, energy), ink_k)) => rheology.shifted_by(temperature_factor(
+                    energy,
+                    reference,
+                    Temperature::from_k(ink_k),
+                )),
+                None => rheology,
+            },
+            rates: self.ink.rates,
+            is_shifted: shift.is_some(),
+        })
+    }
+
+    /// Wet thickness \[m\], or the first input that it lacks.
+    pub(crate) fn wet_thickness(&self, knobs: &Knobs) -> Result<f64, Input> {
+        match &self.head.method {
+            MethodValues::SlotDie(_) => {
+                let v = knobs.speed.ok_or(Input::Speed)?;
+                let w = self.head.width.ok_or(Input::CoatedWidth)?;
+                let q = knobs.flow.ok_or(Input::Flow)?;
+                Ok(q / (v * w))
+            }
+        }
+    }
+
+    /// Ink that the web carries off [m³/s], or the first input that it lacks.
+    pub(crate) fn ink_flow(&self, knobs: &Knobs) -> Result<f64, Input> {
+        match &self.head.method {
+            MethodValues::SlotDie(_) => knobs.flow.ok_or(Input::Flow),
+        }
+    }
+
     /// Cosine of the equilibrium angle of the ink on a foil of an energy as treated; `None` if nothing is known.
     pub(crate) fn equilibrium_cosine(
         &self,
@@ -260,6 +306,19 @@ impl Values {
 fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputError> {
     let ink = &line.ink;
     check_rheology(ink.rheology)?;
+    let (measured_k, energy) = (
+        temperature(
+            Input::ViscosityTemperature,
+            ink.viscosity_temperature.map(Temperature::k),
+        )?,
+        not_negative(
+            Input::ActivationEnergy,
+            ink.activation_energy.map(MolarEnergy::j_per_mol),
+        )?,
+    );
+    if measured_k.is_none() || energy.is_none() {
+        filler.assumed = filler.assumed.with(Input::ActivationEnergy);
+    }
     let whole = positive(
         Input::SurfaceTension,
         ink.surface_tension.map(SurfaceTension::n_per_m),
@@ -294,6 +353,15 @@ fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputE
     let rho = filler.fill_with(Input::Density, density, assumed_density);
     Ok(InkValues {
         rheology: ink.rheology,
+        rates: span(
+            Input::ShearRateSpan,
+            ink.shear_rate_span
+                .map(|s| (s.least.per_s(), s.greatest.per_s())),
+            positive,
+        )?,
+        andrade: measured_k
+            .map(Temperature::from_k)
+            .zip(energy.map(MolarEnergy::from_j_per_mol)),
         sigma,
         rho,
         solids,
@@ -309,7 +377,7 @@ fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputE
             Some(Rheology::Newtonian { viscosity }) => {
                 Some(air_entrainment_m_per_s(viscosity.pa_s(), rho, sigma))
             }
-            Some(Rheology::PowerLaw { .. }) | None => None,
+            Some(Rheology::PowerLaw { .. } | Rheology::Carreau(_)) | None => None,
         },
         dispersive: whole.and(dispersive),
     })
@@ -334,12 +402,22 @@ fn assumed_tension(line: &Line, assumptions: &Assumptions) -> f64 {
 }
 
 fn check_rheology(rheology: Option<Rheology>) -> Result<(), InputError> {
-    let (consistency, index) = match rheology {
+    let (viscosity, index) = match rheology {
         None => return Ok(()),
         Some(Rheology::Newtonian { viscosity }) => (viscosity, 1.0),
         Some(Rheology::PowerLaw { consistency, index }) => (consistency, index),
+        Some(Rheology::Carreau(Carreau {
+            at_rest,
+            at_high_rate,
+            time_constant_s,
+            index,
+        })) => {
+            not_negative(Input::Viscosity, Some(at_high_rate.pa_s()))?;
+            not_negative(Input::Viscosity, Some(time_constant_s))?;
+            (at_rest, index)
+        }
     };
-    positive(Input::Viscosity, Some(consistency.pa_s()))?;
+    positive(Input::Viscosity, Some(viscosity.pa_s()))?;
     positive(Input::Viscosity, Some(index))?;
     Ok(())
 }
@@ -406,7 +484,6 @@ fn resolve_head(
     foil: &FoilValues,
     filler: &mut Filler<'_>,
 ) -> Result<HeadValues, InputError> {
-    let Head::SlotDie(die) = line.head;
     let pump = line.pump.unwrap_or_default();
     let angle_source = angle_source(line, ink, foil)?;
     let is_known = matches!(
@@ -414,36 +491,17 @@ fn resolve_head(
         AngleSource::Measured(_) | AngleSource::Parts(_)
     );
     let foil_angle = filler.fill(Input::AngleOnFoil, is_known.then_some(0.0));
-    let on_lip = angle(
-        Input::AngleOnLip,
-        line.ink.angle_on_lip.map(super::quantity::Angle::rad),
-        PI,
-    )?;
-    let corner = angle(
-        Input::LipCorner,
-        die.lip_corner.map(super::quantity::Angle::rad),
-        PI,
-    )?;
     let dead_volume = not_negative(
         Input::DeadVolume,
         pump.dead_volume.map(super::quantity::Volume::m3),
     )?;
-    positive(Input::FeedSlotLength, die.feed_slot_length.map(Length::m))?;
     Ok(HeadValues {
-        width: positive(Input::CoatedWidth, die.coated_width.map(Length::m))?,
-        lips: resolve_lips(&die, filler)?,
-        cosines: BeadCosines::new(
-            filler.fill(Input::AngleOnLip, on_lip),
-            filler.fill(Input::LipCorner, corner),
-        ),
-        feed_slot_height: positive(Input::FeedSlotHeight, die.feed_slot_height.map(Length::m))?,
-        has_vacuum_box: die.has_vacuum_box,
-        assumed_vacuum: filler.assumptions.value(Input::Vacuum),
-        gap_span: span(
-            Input::GapSpan,
-            die.gap_span.map(|s| (s.least.m(), s.greatest.m())),
-            positive,
-        )?,
+        width: positive(Input::CoatedWidth, line.head.coated_width().map(Length::m))?,
+        method: match &line.head {
+            Head::SlotDie(die) => {
+                MethodValues::SlotDie(SlotDieValues::resolve(die, &line.ink, filler)?)
+            }
+        },
         flow_span: span(
             Input::FlowSpan,
             pump.flow_span
@@ -464,19 +522,6 @@ fn resolve_head(
         angle_source,
         assumed_foil_cosine: cos(foil_angle),
         is_foil_angle_replaced: matches!(filler.replaced, Some((Input::AngleOnFoil, _))),
-    })
-}
-
-fn resolve_lips(die: &SlotDie, filler: &mut Filler<'_>) -> Result<LipValues, InputError> {
-    let downstream = positive(Input::DownstreamLip, die.downstream_lip.map(Length::m))?;
-    let upstream = positive(Input::UpstreamLip, die.upstream_lip.map(Length::m))?;
-    let ratio = positive(Input::UpstreamGapRatio, die.upstream_gap_ratio)?;
-    let tolerance = not_negative(Input::GapTolerance, die.gap_tolerance.map(Length::m))?;
-    Ok(LipValues {
-        downstream: filler.fill(Input::DownstreamLip, downstream),
-        upstream: filler.fill(Input::UpstreamLip, upstream),
-        upstream_gap_ratio: filler.fill(Input::UpstreamGapRatio, ratio),
-        gap_tolerance: filler.fill(Input::GapTolerance, tolerance),
     })
 }
 
@@ -657,6 +702,8 @@ pub(crate) struct Knobs {
     pub(crate) plasma_power: Option<f64>,
     pub(crate) roller_k: Option<f64>,
     pub(crate) gas_k: Option<f64>,
+    /// Temperature of the ink at the head.
+    pub(crate) ink_k: Option<f64>,
     pub(crate) foil_needed: Option<f64>,
 }
 
@@ -667,7 +714,8 @@ impl Knobs {
             Input::Vacuum,
             setting.vacuum.map(super::quantity::Pressure::pa),
         )?;
-        if !values.head.has_vacuum_box && vacuum.is_some_and(|pa| pa > 0.0) {
+        let assumed_vacuum = values.head.assumed_vacuum();
+        if assumed_vacuum.is_none() && vacuum.is_some_and(|pa| pa > 0.0) {
             return Err(InputError::NoVacuumBox);
         }
         let plasma_power = not_negative(
@@ -710,15 +758,15 @@ impl Knobs {
                 setting.flow.map(super::quantity::VolumeFlow::m3_per_s),
             )?,
             gap: positive(Input::Gap, setting.gap.map(Length::m))?,
-            vacuum: match vacuum {
-                Some(pa) => pa,
-                None if values.head.has_vacuum_box => values.head.assumed_vacuum,
-                None => 0.0,
-            },
-            is_vacuum_assumed: values.head.has_vacuum_box && vacuum.is_none(),
+            vacuum: vacuum.or(assumed_vacuum).unwrap_or(0.0),
+            is_vacuum_assumed: assumed_vacuum.is_some() && vacuum.is_none(),
             plasma_power,
             roller_k,
             gas_k,
+            ink_k: temperature(
+                Input::InkTemperature,
+                setting.ink_temperature.map(Temperature::k),
+            )?,
             foil_needed: not_negative(Input::FoilNeeded, setting.foil_needed.map(Length::m))?,
         })
     }

@@ -78,6 +78,19 @@ quantity! {
     }
 }
 quantity! {
+    /// A shear rate.
+    ShearRate {
+        from_per_s, per_s, 1.0, "reciprocal seconds";
+    }
+}
+quantity! {
+    /// A molar energy: the activation energy of a viscosity.
+    MolarEnergy {
+        from_j_per_mol, j_per_mol, 1.0, "joules per mole";
+        from_kj_per_mol, kj_per_mol, 1e3, "kilojoules per mole";
+    }
+}
+quantity! {
     /// A surface tension of a liquid or the surface energy of a foil.
     SurfaceTension {
         from_n_per_m, n_per_m, 1.0, "newtons per metre";

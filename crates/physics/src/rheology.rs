@@ -6,24 +6,75 @@
 use crate::elementary::{exp, ln, pow};
 use crate::line::Rheology;
 use crate::physical_constants::GAS_CONSTANT;
-use crate::quantity::{Fraction, Length, Speed, Temperature, Viscosity, VolumeFlow};
+use crate::quantity::{Fraction, Length, MolarEnergy, Speed, Temperature, Viscosity, VolumeFlow};
 
 impl Rheology {
-    /// Viscosity at a shear rate [1/s] (eq 1.9 for a power law).
+    /// Viscosity at a shear rate [1/s] (eq 1.9 for a power law, eq 1.10 for Carreau's law).
     ///
     /// A shear-thinning power law grows without bound towards zero rate; the caller keeps the rate positive.
     pub fn viscosity_at(&self, shear_rate_per_s: f64) -> Viscosity {
         match *self {
             Self::Newtonian { viscosity } => viscosity,
-            Self::PowerLaw { consistency, index } => Viscosity::from_pa_s(
-                power_law_viscosity_pa_s(consistency.pa_s(), index, shear_rate_per_s),
-            ),
+            Self::PowerLaw { consistency, index } => {
+                Viscosity::from_pa_s(consistency.pa_s() * pow(shear_rate_per_s, index - 1.0))
+            }
+            Self::Carreau(law) => law.viscosity_at(shear_rate_per_s),
+        }
+    }
+
+    /// The flow law at another temperature, where the viscosity at rest is `factor` times what it was (eq 1.20): rates are
+    /// counted in the time of the liquid, which stretches by the same factor (time and temperature superposed).
+    ///
+    /// # Source
+    /// Bird, Armstrong & Hassager, Dynamics of Polymeric Liquids, quoted from memory, unverified.
+    #[must_use]
+    pub fn shifted_by(self, factor: f64) -> Self {
+        let times = |viscosity: Viscosity| Viscosity::from_pa_s(viscosity.pa_s() * factor);
+        match self {
+            Self::Newtonian { viscosity } => Self::Newtonian {
+                viscosity: times(viscosity),
+            },
+            Self::PowerLaw { consistency, index } => Self::PowerLaw {
+                consistency: Viscosity::from_pa_s(consistency.pa_s() * pow(factor, index)),
+                index,
+            },
+            Self::Carreau(law) => Self::Carreau(Carreau {
+                at_rest: times(law.at_rest),
+                at_high_rate: times(law.at_high_rate),
+                time_constant_s: law.time_constant_s * factor,
+                index: law.index,
+            }),
         }
     }
 }
 
-pub(crate) fn power_law_viscosity_pa_s(k: f64, n: f64, rate: f64) -> f64 {
-    k * pow(rate, n - 1.0)
+/// The flow law of an ink at the temperature of the head, asked only within the shear rates it was measured at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FlowLaw {
+    pub(crate) rheology: Rheology,
+    /// Least and greatest measured rate [1/s].
+    pub(crate) rates: Option<(f64, f64)>,
+    /// The temperature of the head changes the law.
+    pub(crate) is_shifted: bool,
+}
+
+impl FlowLaw {
+    /// Viscosity [Pa·s] at a shear rate [1/s], held at the ends of the measured range.
+    pub(crate) fn viscosity(&self, rate: f64) -> f64 {
+        let rate = match self.rates {
+            Some((least, greatest)) => rate.clamp(least, greatest),
+            None => rate,
+        };
+        self.rheology.viscosity_at(rate).pa_s()
+    }
+
+    /// One viscosity at every shear rate.
+    pub(crate) const fn is_newtonian(&self) -> bool {
+        match self.rheology {
+            Rheology::Newtonian { .. } => true,
+            Rheology::PowerLaw { .. } | Rheology::Carreau(_) => false,
+        }
+    }
 }
 
 /// Carreau's law with its two plateaus.
@@ -79,11 +130,23 @@ impl Andrade {
 
     /// Viscosity at a temperature.
     pub fn viscosity_at(&self, temperature: Temperature) -> Viscosity {
-        let (t_ref, mu_ref) = self.reference;
-        let x = self.activation_energy_j_per_mol / GAS_CONSTANT
-            * (1.0 / temperature.k() - 1.0 / t_ref.k());
-        Viscosity::from_pa_s(mu_ref.pa_s() * exp(x))
+        let (reference, viscosity) = self.reference;
+        let energy = MolarEnergy::from_j_per_mol(self.activation_energy_j_per_mol);
+        Viscosity::from_pa_s(viscosity.pa_s() * temperature_factor(energy, reference, temperature))
     }
+}
+
+/// Viscosity at a temperature over the one at a reference, `exp[(E_a/R)(1/T − 1/T_ref)]` (eq 1.20).
+///
+/// # Validity
+/// About ±30 K around the reference, for liquids far from their glass transition.
+pub fn temperature_factor(
+    activation_energy: MolarEnergy,
+    reference: Temperature,
+    temperature: Temperature,
+) -> f64 {
+    let inverse_difference = 1.0 / temperature.k() - 1.0 / reference.k();
+    exp(activation_energy.j_per_mol() / GAS_CONSTANT * inverse_difference)
 }
 
 /// Random packing of equal spheres, for [`relative_viscosity_of_suspension`] (quoted from memory, unverified).

@@ -5,7 +5,7 @@
 
 use crate::assess::{Basis, Prepared};
 use crate::elementary::{exp, ln};
-use crate::evaluation::{Drying, HeadState, Walk, WindowFactors, WorstHard};
+use crate::evaluation::{Drying, Walk, WorstHard};
 use crate::input_error::InputError;
 use crate::line::{Line, Setting, Span};
 use crate::prepared::Knobs;
@@ -88,21 +88,16 @@ impl Prepared {
         }))
     }
 
-    /// Worst hard margin of the coating window; `None` if an essential input is missing.
+    /// Worst hard margin of the head; `None` if an essential input is missing.
     fn window_margin(&self, knobs: Knobs) -> Option<f64> {
-        let calibration = &self.basis().calibration;
-        let (rheology, point) = Walk::new(
+        Walk::new(
             self.values(),
-            calibration,
+            &self.basis().calibration,
             knobs,
             Drying::LeaveOut,
             WorstHard::default(),
         )
-        .window_point()?;
-        Some(
-            HeadState::new(self.values(), &rheology, point)
-                .worst_margin(WindowFactors::new(calibration)),
-        )
+        .head_margin()
     }
 }
 

@@ -27,6 +27,8 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
         PhysicsDimension::Duration => Dimension::Duration,
         PhysicsDimension::Volume => Dimension::Volume,
         PhysicsDimension::HeatTransferCoefficient => Dimension::HeatTransfer,
+        PhysicsDimension::ShearRate => Dimension::ShearRate,
+        PhysicsDimension::MolarEnergy => Dimension::MolarEnergy,
         PhysicsDimension::Ratio => Dimension::Ratio,
     };
     Unit::usual(usual)

@@ -339,6 +339,7 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
         foil_needed: Some(Length::from_m(
             project.budget.settle_m + project.budget.sample_m,
         )),
+        ..Setting::default()
     };
     Ok(Resolved {
         line,
@@ -551,6 +552,7 @@ fn ink_of(card: &Card) -> Ink {
         ),
         angle_on_lip: card.si(Field::AngleOnLip).map(Angle::from_rad),
         angle_on_foil: card.si(Field::AngleOnFoil).map(Angle::from_rad),
+        ..Ink::default()
     }
 }
 

@@ -46,6 +46,10 @@ pub enum Dimension {
     Ratio,
     /// Force per width of the web.
     LineForce,
+    /// Shear rates.
+    ShearRate,
+    /// Energy per amount of substance.
+    MolarEnergy,
 }
 
 /// One unit: SI value = number · factor + offset.
@@ -216,6 +220,9 @@ const UNITS: &[UnitRow] = &[
     row("mg/cm²", &["mg/cm2"], Dimension::AreaMass, 1e-2, 0.0),
     row("×", &["", "x", "1", "-"], Dimension::Ratio, 1.0, 0.0),
     row("N/mm", &[], Dimension::LineForce, 1e3, 0.0),
+    row("1/s", &["s-1", "s⁻¹"], Dimension::ShearRate, 1.0, 0.0),
+    row("kJ/mol", &[], Dimension::MolarEnergy, 1e3, 0.0),
+    row("J/mol", &[], Dimension::MolarEnergy, 1.0, 0.0),
 ];
 
 /// A known unit.

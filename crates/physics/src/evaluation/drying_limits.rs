@@ -295,7 +295,7 @@ impl<S: Sink> Walk<'_, S> {
             let Some(limit) = solvent.properties().explosive_limit else {
                 return Ok(None);
             };
-            let flow = self.knobs.flow.ok_or(Input::Flow)?;
+            let flow = self.values.ink_flow(&self.knobs)?;
             let fresh = dryer.fresh_gas.ok_or(Input::FreshGas)?;
             let hot = self.knobs.gas_k.ok_or(Input::GasTemperature)?;
             let vapor = vapor_flow(
@@ -424,6 +424,21 @@ pub(crate) struct DryingInputs {
 impl DryingInputs {
     /// Collects them, or names the first that is missing.
     pub(crate) fn new(values: &Values, knobs: &Knobs) -> Result<Self, Input> {
+        let film = || {
+            Ok((
+                knobs.speed.ok_or(Input::Speed)?,
+                values.wet_thickness(knobs)?,
+            ))
+        };
+        Self::of_film(values, knobs, film())
+    }
+
+    /// For a film of any origin, given by its speed [m/s] and wet thickness \[m\].
+    pub(crate) fn of_film(
+        values: &Values,
+        knobs: &Knobs,
+        film: Result<(f64, f64), Input>,
+    ) -> Result<Self, Input> {
         let solvent = values.ink.solvent.ok_or(Input::Solvent)?;
         let dryer = match values.dryer {
             Some(dryer) => {
@@ -432,9 +447,7 @@ impl DryingInputs {
             }
             None => None,
         };
-        let speed = knobs.speed.ok_or(Input::Speed)?;
-        let width = values.head.width.ok_or(Input::CoatedWidth)?;
-        let t = knobs.flow.ok_or(Input::Flow)? / (speed * width);
+        let (speed, t) = film?;
         let solids = values.ink.solids.ok_or(Input::Solids)?;
         let dry_density = values.ink.dry_density.map(Density::from_kg_per_m3);
         let activity =

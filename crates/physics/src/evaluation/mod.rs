@@ -11,11 +11,13 @@ use crate::limit::{
 use crate::prepared::{Knobs, Values};
 
 mod drying_limits;
+mod entrainment_limits;
 mod head_limits;
+mod machine_limits;
 mod plasma_limits;
+mod slot_die_limits;
 
 pub(crate) use drying_limits::{DryingInputs, MARCH_INPUTS};
-pub(crate) use head_limits::{HeadState, WindowFactors};
 
 /// Least and greatest margin of a record.
 pub(crate) const MARGIN_REACH: (f64, f64) = (-10.0, 1.0);
@@ -283,10 +285,7 @@ impl<'a, S: Sink> Walk<'a, S> {
 
     /// Wet thickness \[m\], or the first input that it lacks.
     fn wet_thickness(&self) -> Result<f64, Input> {
-        let v = self.knobs.speed.ok_or(Input::Speed)?;
-        let w = self.values.head.width.ok_or(Input::CoatedWidth)?;
-        let q = self.knobs.flow.ok_or(Input::Flow)?;
-        Ok(q / (v * w))
+        self.values.wet_thickness(&self.knobs)
     }
 }
 

@@ -1,0 +1,78 @@
+//! What the machine can be set to, and whether ink and foil last.
+
+use super::{Sink, Walk};
+use crate::assumed::{Input, InputSet};
+use crate::limit::LimitId;
+use crate::prepared::MethodValues;
+
+impl<S: Sink> Walk<'_, S> {
+    /// Spans of speed, gap and pump; syringe and foil.
+    pub(super) fn machine_limits(&mut self) {
+        let head = self.values.head;
+        self.span_or_missing(
+            LimitId::SpeedSpan,
+            (self.knobs.speed, Input::Speed),
+            (head.speed_span, Input::SpeedSpan),
+        );
+        match &head.method {
+            MethodValues::SlotDie(die) => self.gap_span_limit(die.gap_span),
+        }
+        self.span_or_missing(
+            LimitId::PumpRange,
+            (self.knobs.flow, Input::Flow),
+            (head.flow_span, Input::FlowSpan),
+        );
+        self.syringe_limit();
+        self.foil_length_limit();
+    }
+
+    fn gap_span_limit(&mut self, gap_span: Option<(f64, f64)>) {
+        self.span_or_missing(
+            LimitId::GapSpan,
+            (self.knobs.gap, Input::Gap),
+            (gap_span, Input::GapSpan),
+        );
+    }
+
+    pub(super) fn span_or_missing(
+        &mut self,
+        id: LimitId,
+        (value, value_input): (Option<f64>, Input),
+        (span, span_input): (Option<(f64, f64)>, Input),
+    ) {
+        match (value, span) {
+            (Some(value), Some(span)) => self.span(id, value, span),
+            (_, None) => self.missing(id, span_input),
+            (None, Some(_)) => self.missing(id, value_input),
+        }
+    }
+
+    fn syringe_limit(&mut self) {
+        let head = self.values.head;
+        let needed = || -> Result<(f64, f64), Input> {
+            let filling = head.syringe_volume.ok_or(Input::SyringeVolume)?;
+            let foil = self.knobs.foil_needed.ok_or(Input::FoilNeeded)?;
+            let t = self.wet_thickness()?;
+            let width = head.width.ok_or(Input::CoatedWidth)?;
+            Ok((t * width * foil + head.dead_volume, filling))
+        };
+        match needed() {
+            Ok((volume, filling)) => {
+                self.uses(InputSet::of(&[Input::DeadVolume]));
+                self.ratio(LimitId::SyringeVolume, volume, filling);
+            }
+            Err(missing) => self.missing(LimitId::SyringeVolume, missing),
+        }
+    }
+
+    fn foil_length_limit(&mut self) {
+        match (self.values.foil.roll_length, self.knobs.foil_needed) {
+            (Some(roll), Some(needed)) => {
+                self.uses(InputSet::of(&[Input::Leader]));
+                self.ratio(LimitId::FoilLength, self.values.foil.leader + needed, roll);
+            }
+            (None, _) => self.missing(LimitId::FoilLength, Input::RollLength),
+            (Some(_), None) => self.missing(LimitId::FoilLength, Input::FoilNeeded),
+        }
+    }
+}
