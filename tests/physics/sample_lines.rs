@@ -2,8 +2,8 @@
 
 use wetlane_physics::{
     Activity, Angle, Density, Dryer, Foil, FoilMaterial, Fraction, Head, HeatTransferCoefficient,
-    HeatedRoller, Ink, Length, Line, Rheology, Setting, SlotDie, Solvent, Speed, SurfaceTension,
-    Surroundings, Temperature, Viscosity, VolumeFlow,
+    HeatedRoller, Ink, Knife, KnifeShape, Length, Line, Rheology, Setting, SlotDie, Solvent, Speed,
+    SurfaceTension, Surroundings, Temperature, Viscosity, VolumeFlow,
 };
 
 /// The worked example: 10 mPa·s, 30 mN/m, gap 100 µm, lips 1 mm, all angles 30°, 1 m/min, 100 mm.
@@ -43,19 +43,14 @@ pub(crate) fn setting(speed: f64, wet: f64, gap: f64) -> Setting {
 
 /// The line with a vacuum box.
 pub(crate) fn with_vacuum_box(line: &Line) -> Line {
-    let Head::SlotDie(die) = line.head;
-    Line {
-        head: Head::SlotDie(SlotDie {
-            has_vacuum_box: true,
-            ..die
-        }),
-        ..*line
-    }
+    with_die(line, |die| die.has_vacuum_box = true)
 }
 
 /// The line with another die.
 pub(crate) fn with_die(line: &Line, change: impl FnOnce(&mut SlotDie)) -> Line {
-    let Head::SlotDie(mut die) = line.head;
+    let Head::SlotDie(mut die) = line.head else {
+        panic!("the line has no slot die")
+    };
     change(&mut die);
     Line {
         head: Head::SlotDie(die),
@@ -63,13 +58,13 @@ pub(crate) fn with_die(line: &Line, change: impl FnOnce(&mut SlotDie)) -> Line {
     }
 }
 
-fn lab_coater(ink: Ink, foil: Foil, lip_mm: f64) -> Line {
+fn lab_coater(ink: &Ink, foil: Foil, lip_mm: f64) -> Line {
     Line {
         ink: Ink {
             angle_on_lip: Some(Angle::from_deg(30.0)),
             solvent: Some(Solvent::Water),
             activity: Some(Activity::Free),
-            ..ink
+            ..*ink
         },
         foil,
         head: Head::SlotDie(SlotDie {
@@ -120,7 +115,7 @@ pub(crate) fn nanowire_line() -> Line {
         surface_energy: Some(SurfaceTension::from_mn_per_m(36.0)),
         ..Foil::default()
     };
-    lab_coater(ink, foil, 0.5)
+    lab_coater(&ink, foil, 0.5)
 }
 
 /// Conducting-polymer dispersion on polyester with a heated roller (invented).
@@ -145,7 +140,7 @@ pub(crate) fn transport_layer_line() -> Line {
             contact: Some(HeatTransferCoefficient::from_w_per_m2_k(300.0)),
             temperature_span: None,
         }),
-        ..lab_coater(ink, foil, 0.5)
+        ..lab_coater(&ink, foil, 0.5)
     }
 }
 
@@ -168,7 +163,7 @@ pub(crate) fn slurry_line() -> Line {
         thickness: Some(Length::from_um(15.0)),
         ..Foil::default()
     };
-    lab_coater(ink, foil, 1.0)
+    lab_coater(&ink, foil, 1.0)
 }
 
 /// The setting with the gas at a temperature [°C].
@@ -184,5 +179,45 @@ pub(crate) fn with_roller(setting: Setting, deg_c: f64) -> Setting {
     Setting {
         roller_temperature: Some(Temperature::from_deg_c(deg_c)),
         ..setting
+    }
+}
+
+/// A paste under a round knife of 100 mm diameter (invented): 1 Pa·s, 40 mN/m, 1500 kg/m³, 100 mm wide.
+pub(crate) fn knife_line() -> Line {
+    Line {
+        ink: Ink {
+            rheology: Some(newtonian(1000.0)),
+            surface_tension: Some(SurfaceTension::from_mn_per_m(40.0)),
+            density: Some(Density::from_kg_per_m3(1500.0)),
+            ..Ink::default()
+        },
+        head: Head::Knife(Knife {
+            coated_width: Some(Length::from_mm(100.0)),
+            shape: Some(KnifeShape::Round),
+            roll_diameter: Some(Length::from_mm(100.0)),
+            ..Knife::default()
+        }),
+        ..Line::default()
+    }
+}
+
+/// The line with another knife.
+pub(crate) fn with_knife(line: &Line, change: impl FnOnce(&mut Knife)) -> Line {
+    let Head::Knife(mut knife) = line.head else {
+        panic!("the line has no knife")
+    };
+    change(&mut knife);
+    Line {
+        head: Head::Knife(knife),
+        ..*line
+    }
+}
+
+/// Speed in m/min and gap in µm of a knife.
+pub(crate) fn knife_setting(speed: f64, gap: f64) -> Setting {
+    Setting {
+        speed: Some(Speed::from_m_per_min(speed)),
+        gap: Some(Length::from_um(gap)),
+        ..Setting::default()
     }
 }

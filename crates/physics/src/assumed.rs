@@ -44,6 +44,7 @@ use Dimension as D;
 
 inputs! {
     Viscosity, "viscosity", "Ink viscosity", None;
+    YieldStress, "yield_stress", "Yield stress of the ink", Some(D::Pressure);
     ShearRateSpan, "shear_rate_span", "Shear rates of the viscosity measurement", None;
     ViscosityTemperature, "viscosity_temperature", "Temperature of the viscosity measurement", Some(D::Temperature);
     ActivationEnergy, "activation_energy", "Activation energy of the viscosity", Some(D::MolarEnergy);
@@ -74,6 +75,14 @@ inputs! {
     FeedSlotLength, "feed_slot_length", "Length of the feed slot", Some(D::Length);
     GapSpan, "gap_span", "Span of the coating gap", None;
     GapTolerance, "gap_tolerance", "Tolerance of the coating gap", Some(D::Length);
+    KnifeShape, "knife_shape", "Shape of the knife", None;
+    FilmOverGap, "film_over_gap", "Film over gap of the knife", Some(D::Ratio);
+    InletGapRatio, "inlet_gap_ratio", "Inlet gap of the knife over its exit gap", Some(D::Ratio);
+    LandLength, "land_length", "Length of the knife's land", Some(D::Length);
+    BankHeight, "bank_height", "Height of the bank before the knife", Some(D::Length);
+    RunOut, "run_out", "Run-out of the gap", Some(D::Length);
+    HeadRollDiameter, "head_roll_diameter", "Diameter of the head's roll", Some(D::Length);
+    ThicknessTolerance, "thickness_tolerance", "Tolerance of the wet thickness", Some(D::Ratio);
     FlowSpan, "flow_span", "Span of the pump flow", None;
     SyringeVolume, "syringe_volume", "Usable volume of the syringe", Some(D::Volume);
     DeadVolume, "dead_volume", "Dead volume between pump and slot", Some(D::Volume);
@@ -102,6 +111,7 @@ inputs! {
     Speed, "speed", "Web speed", Some(D::Speed);
     Flow, "flow", "Pump flow", Some(D::VolumeFlow);
     Gap, "gap", "Coating gap", Some(D::Length);
+    WantedWetThickness, "wanted_wet_thickness", "Wet thickness that is wanted", Some(D::Length);
     Vacuum, "vacuum", "Vacuum under the upstream meniscus", Some(D::Pressure);
     PlasmaPower, "plasma_power", "Plasma power", Some(D::Power);
     RollerTemperature, "roller_temperature", "Temperature of the heated roller", Some(D::Temperature);
@@ -365,6 +375,40 @@ const DEFAULTS: [(Input, f64, Doubt); 27] = {
     ]
 };
 
+/// Defaults of the heads that meter by their own geometry, all common practice.
+const HEAD_DEFAULTS: [(Input, f64, Doubt); 4] = {
+    use Doubt::{Between, Fixed};
+
+    [
+        // Where the shape of the knife is not stated; a round knife has a row of its own.
+        (
+            Input::FilmOverGap,
+            0.55,
+            Between {
+                low: 0.5,
+                high: 0.65,
+            },
+        ),
+        (
+            Input::InletGapRatio,
+            2.0,
+            Between {
+                low: 1.0,
+                high: 5.0,
+            },
+        ),
+        (
+            Input::LandLength,
+            10e-3,
+            Between {
+                low: 2e-3,
+                high: 30e-3,
+            },
+        ),
+        (Input::ThicknessTolerance, 0.10, Fixed),
+    ]
+};
+
 /// The assumed value and range of every input that has one. [`Assumptions::default`] is the table of this module;
 /// a caller may replace rows.
 #[derive(Debug, Clone, PartialEq)]
@@ -373,7 +417,7 @@ pub struct Assumptions([Option<Assumption>; Input::COUNT]);
 impl Default for Assumptions {
     fn default() -> Self {
         let mut rows = [None; Input::COUNT];
-        for (input, value, doubt) in DEFAULTS {
+        for (input, value, doubt) in DEFAULTS.into_iter().chain(HEAD_DEFAULTS) {
             if let Some(row) = rows.get_mut(input as usize) {
                 *row = Some(Assumption { value, doubt });
             }

@@ -10,8 +10,9 @@ use thiserror::Error;
 use crate::assess::Prepared;
 use crate::drying::{DRY_SPEED_REACH, DrySpeed};
 use crate::elementary::{exp, ln};
+use crate::head::Head;
 use crate::input_error::InputError;
-use crate::line::{Head, Setting, Span};
+use crate::line::{Setting, Span};
 use crate::quantity::{Length, Speed, Temperature};
 
 /// Largest relative error of a finished table, against marches at random places (tested; common choice).
@@ -168,6 +169,7 @@ impl DrySpeedTable {
             has_roller: range.roller.is_some(),
             width_m: match prepared.line().head {
                 Head::SlotDie(die) => die.coated_width.map(Length::m),
+                Head::Knife(_) => None,
             },
             nodes: Vec::new(),
             midpoint_error: 0.0,

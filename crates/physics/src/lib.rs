@@ -1,4 +1,4 @@
-//! Coating, wetting, drying and safety limits of a roll-to-roll line with a slot die.
+//! Coating, wetting, drying and safety limits of a roll-to-roll line.
 //!
 //! Line and setting in, every limit out. A [`Line`] is what a run does not change: ink, foil, head, stations. A [`Setting`]
 //! is what it does: speed, flow, gap, powers, temperatures. [`assess()`] walks the line from unwinder to rewinder and
@@ -47,8 +47,9 @@
 //!
 //! # Missing inputs
 //! A field that is `None` was not stated. [`assumed`] holds the one table of what may stand in for it and over which range
-//! that is doubted; an assessment lists every default it used and every input on which its verdict turns. Viscosity, speed,
-//! coated width, flow and gap are essential: without them the verdict is [`Verdict::Unknown`].
+//! that is doubted; an assessment lists every default it used and every input on which its verdict turns. Viscosity, speed
+//! and what the head cannot do without (on a slot die coated width, flow and gap) are essential: without them the verdict
+//! is [`Verdict::Unknown`].
 //!
 //! # Many settings
 //! [`Prepared`] checks a line once. It then answers from the closed forms alone ([`Prepared::assess_without_drying`],
@@ -56,7 +57,8 @@
 //! ([`DrySpeedTable`]). Nothing allocates per setting, and the same input gives the same bits on every machine.
 //!
 //! # Reading order
-//! [`line`](mod@line), [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`slot_die`], [`wetting`],
+//! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`slot_die`],
+//! [`knife`], [`levelling`], [`ribbing`], [`wetting`],
 //! [`surface_energy`], [`plasma`], [`drying`] and [`solvent_vapor`] hold the equations, each with its source;
 //! [`solvent`], [`foil`] and [`gas`] the handbook data; [`caution`] the words that warn. Equation numbers are those of
 //! `docs/methods.md`.
@@ -73,17 +75,22 @@ mod evaluation;
 pub mod foil;
 pub mod gas;
 pub mod gas_on_film;
+pub mod head;
 pub mod heat_transfer;
 pub mod input_error;
+pub mod knife;
+pub mod levelling;
 pub mod limit;
 mod limit_card;
 pub mod line;
 pub mod metering;
+pub mod metering_knob;
 pub mod physical_constants;
 pub mod plasma;
 mod prepared;
 pub mod quantity;
 pub mod rheology;
+pub mod ribbing;
 pub mod slot_die;
 pub mod solvent;
 pub mod solvent_vapor;
@@ -100,15 +107,17 @@ pub use calibration::{Calibration, CalibrationError};
 pub use caution::cautions;
 pub use dry_speed_table::{DrySpeedTable, TableError, TableRange};
 pub use drying::DrySpeed;
+pub use head::{Head, HeadKind, Knife, KnifeShape};
 pub use input_error::InputError;
 pub use limit::{
     Assessment, Derived, Dimension, LimitId, LimitRecord, Outcome, Sense, Severity, Station,
     Verdict,
 };
 pub use line::{
-    Activity, Dryer, Foil, FoilMaterial, Gas, Head, HeatedRoller, Ink, Line, PlasmaStation, Pump,
+    Activity, Dryer, Foil, FoilMaterial, Gas, HeatedRoller, Ink, Line, PlasmaStation, Pump,
     Rheology, Setting, SlotDie, Span, Surroundings,
 };
+pub use metering_knob::{MeteringError, MeteringKnob};
 pub use quantity::{
     Angle, AreaMass, Density, Duration, Fraction, HeatTransferCoefficient, Length, MolarEnergy,
     PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature,

@@ -77,6 +77,8 @@ pub enum Dimension {
     Density,
     /// Watts per square metre and kelvin.
     HeatTransferCoefficient,
+    /// Pascal seconds.
+    Viscosity,
     /// Reciprocal seconds.
     ShearRate,
     /// Joules per mole.
@@ -103,6 +105,12 @@ pub enum LimitId {
     FeedSlot,
     Particle,
     GapTolerance,
+    KnifeTarget,
+    KnifeHead,
+    BankStarved,
+    Runout,
+    Ribbing,
+    RibLevelling,
     SpeedSpan,
     GapSpan,
     PumpRange,
@@ -128,6 +136,7 @@ pub enum LimitId {
     GapReynolds,
     RheologyRange,
     Extrapolation,
+    KnifeRange,
 }
 
 impl LimitId {
@@ -210,6 +219,7 @@ impl Dimension {
             Self::Volume => "m³",
             Self::Density => "kg/m³",
             Self::HeatTransferCoefficient => "W/(m²·K)",
+            Self::Viscosity => "Pa·s",
             Self::ShearRate => "1/s",
             Self::MolarEnergy => "J/mol",
             Self::Ratio => "",

@@ -38,6 +38,10 @@ const ANGLE_VALIDITY: &str = "The angle is measured on the treated foil, or esti
      of test liquids must not be mixed.";
 const DRYING_SOURCE: &str = "Derived film balance; vapour transfer after Chilton & Colburn (1934), quoted from memory, unverified.";
 const WETTING_SOURCE: &str = "Burley & Kennedy (1976), Chem. Eng. Sci. 31, 901, abstract.";
+const ORCHARD_SOURCE: &str =
+    "Orchard (1962), Appl. Sci. Res. A 11, 451, quoted from memory, derived again.";
+const ORCHARD_VALIDITY: &str = "Small waves much longer than the film is thick, Newtonian ink of constant viscosity and thickness; the time \
+     at hand is the open path and 0.3 of the constant-rate drying time, common practice.";
 const WINDOW_SOURCE: &str = "Derived pressure balance; capillary terms after Ruschak (1976), Chem. Eng. Sci. 31, 1057, viscous terms after \
      Higgins & Scriven (1980), Chem. Eng. Sci. 35, 673.";
 
@@ -187,8 +191,8 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         severity: Severity::Hard,
         sense: Sense::AtMost,
         dimension: Dimension::Length,
-        description: "Largest particle against a third of the smaller of gap and feed slot; five to ten times the particle is \
-             wanted. Fibres count with a third of their length.",
+        description: "Largest particle against a third of the gap, on a slot die of the smaller of gap and feed slot; five to \
+             ten times the particle is wanted. Fibres count with a third of their length.",
         defect: "Scratch lines along the web, a clogged slot.",
         remedy: "Filter the ink, open the gap or use a thicker shim.",
         source: "Common practice.",
@@ -202,11 +206,100 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         severity: Severity::Soft,
         sense: Sense::AtMost,
         dimension: Dimension::Ratio,
-        description: "Worst hard margin of the coating window with the gap smaller and larger by its tolerance.",
+        description: "Worst hard margin of the head with the gap smaller and larger by its tolerance.",
         defect: "One side of the web coats well, the other does not.",
-        remedy: "Level the die, reduce the run-out of the roller, or move away from the nearest limit.",
+        remedy: "Level the head, reduce the run-out of the roller, or move away from the nearest limit.",
         source: "Derived.",
         validity: BEAD_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::KnifeTarget,
+        key: "knife_target",
+        label: "Knife lays down what is wanted",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Wet thickness of the knife against the one that is wanted, within its tolerance.",
+        defect: "The coat weight is wrong.",
+        remedy: "Set the gap for the film, and measure the share of the gap that this knife leaves.",
+        source: "Derived: drag and pressure flow under a flat land, plane slider bearing of a wedge, Swift and Stieber for a \
+             round knife; measured flows after Coyle, Macosko & Scriven (1986), quoted from memory, unverified.",
+        validity: "Newtonian lubrication flow under a full bank; 15 % where the shape is not known.",
+    },
+    LimitCard {
+        id: LimitId::KnifeHead,
+        key: "knife_head",
+        label: "Bank adds little",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "What the pressure of the bank adds to the flow under the knife, over the drag flow, against a tenth.",
+        defect: "The thickness follows the level of the bank and the speed.",
+        remedy: "Keep the bank low and steady, lengthen the land, close the gap or speed up.",
+        source: "Derived: Couette and Poiseuille flow under a land.",
+        validity: "Newtonian lubrication flow; a round knife counts with the land of the same resistance.",
+    },
+    LimitCard {
+        id: LimitId::BankStarved,
+        key: "bank_starved",
+        label: "Bank is fed",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::VolumeFlow,
+        description: "Ink that the web carries off against the flow that feeds the bank.",
+        defect: "The bank runs dry: streaks that start at the sides, uncoated lanes.",
+        remedy: "Feed more ink, slow down or close the gap.",
+        source: "Derived volume balance.",
+        validity: "Exact for a steady bank; a full bank bridges a short run.",
+    },
+    LimitCard {
+        id: LimitId::Runout,
+        key: "runout",
+        label: "Roller runs true",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Swing of the wet thickness from the run-out of the gap against the tolerance of the film.",
+        defect: "Bars across the web, one to each turn of the roller.",
+        remedy: "Use a roller that runs true, or coat thicker.",
+        source: "Derived.",
+        validity: "As far as the film is a fixed share of the gap.",
+    },
+    LimitCard {
+        id: LimitId::Ribbing,
+        key: "ribbing",
+        label: "No ribs form",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Capillary number in the nip against the one above which the film splits into ribs, by the smaller of two \
+             fits to gap and roll.",
+        defect: "Ribs along the web, ten to twenty wet thicknesses apart.",
+        remedy: "Slow down, thin the ink, open the gap or use a smaller roll; give ribs time to level.",
+        source: "Pitts & Greiller (1961) and Mill & South (1967), J. Fluid Mech. 11, 33 and 28, 523, quoted from memory, \
+             unverified.",
+        validity: "Rigid rolls that turn with the web; small ribs are measured at much lower capillary numbers (Coyle et al. \
+             1990, abstract).",
+    },
+    LimitCard {
+        id: LimitId::RibLevelling,
+        key: "rib_levelling",
+        label: "Ribs level",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Whether ribs show: the smaller of how far the nip is beyond ribbing and how long ribs of fifteen wet \
+             thicknesses take to level over the time they have.",
+        defect: "Ribs along the web stay in the dry film.",
+        remedy: "Lengthen the open path, dry more gently at first, thin the ink or coat thicker.",
+        source: ORCHARD_SOURCE,
+        validity: ORCHARD_VALIDITY,
     },
     LimitCard {
         id: LimitId::SpeedSpan,
@@ -566,6 +659,20 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         source: "As stated.",
         validity: "As good as the stated range.",
     },
+    LimitCard {
+        id: LimitId::KnifeRange,
+        key: "knife_range",
+        label: "Ink suits a knife",
+        station: Station::Head,
+        severity: Severity::Validity,
+        sense: Sense::AtMost,
+        dimension: Dimension::Viscosity,
+        description: "Viscosity under the knife against 0.05 to 50 Pa·s; the nearer end is told.",
+        defect: "Thin inks run out under the bank, thick ones do not follow the web.",
+        remedy: "Thicken or thin the ink, or use another head.",
+        source: "Common practice.",
+        validity: "Rule of thumb.",
+    },
 ];
 
 /// Every row stands at the place of its limit.
@@ -579,7 +686,7 @@ const _: () = {
 
 impl LimitId {
     /// Every limit, in the order of evaluation.
-    pub const ALL: [Self; 36] = [
+    pub const ALL: [Self; 43] = [
         Self::LowFlow,
         Self::BeadHold,
         Self::Flood,
@@ -591,6 +698,12 @@ impl LimitId {
         Self::FeedSlot,
         Self::Particle,
         Self::GapTolerance,
+        Self::KnifeTarget,
+        Self::KnifeHead,
+        Self::BankStarved,
+        Self::Runout,
+        Self::Ribbing,
+        Self::RibLevelling,
         Self::SpeedSpan,
         Self::GapSpan,
         Self::PumpRange,
@@ -616,6 +729,7 @@ impl LimitId {
         Self::GapReynolds,
         Self::RheologyRange,
         Self::Extrapolation,
+        Self::KnifeRange,
     ];
 
     const fn card(self) -> &'static LimitCard {
@@ -695,7 +809,7 @@ impl LimitId {
         )
     }
 
-    /// True for the limits without which a slot die cannot be judged at all.
+    /// True for the limits without which a head cannot be judged at all; those of other heads are not on a line's list.
     pub const fn is_core(self) -> bool {
         matches!(
             self,

@@ -4,6 +4,7 @@
 //! solids) simply makes another [`Line`]. A field that is `None` was not stated: [`crate::assumed`] decides whether
 //! a default may stand in for it, and the assessment names every default that it used.
 
+use crate::head::Head;
 use crate::quantity::{
     Angle, Density, Duration, Fraction, HeatTransferCoefficient, Length, MolarEnergy, PlasmaDose,
     Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
@@ -44,6 +45,8 @@ pub enum Activity {
 pub struct Ink {
     /// Flow law; essential, has no default.
     pub rheology: Option<Rheology>,
+    /// Stress below which the ink does not flow at all.
+    pub yield_stress: Option<Pressure>,
     /// Shear rates over which the flow law was measured; it is held at their ends beyond.
     pub shear_rate_span: Option<Span<ShearRate>>,
     /// Temperature at which the flow law was measured.
@@ -233,29 +236,6 @@ pub struct Surroundings {
     pub open_path_h: Option<HeatTransferCoefficient>,
 }
 
-/// How a head meters the ink. One head stands on a line.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Head {
-    /// Pre-metered slot die.
-    SlotDie(SlotDie),
-}
-
-impl Head {
-    /// Coated width, whichever head it is.
-    pub const fn coated_width(&self) -> Option<Length> {
-        match self {
-            Self::SlotDie(die) => die.coated_width,
-        }
-    }
-}
-
-impl Default for Head {
-    /// A slot die of which nothing is stated.
-    fn default() -> Self {
-        Self::SlotDie(SlotDie::default())
-    }
-}
-
 /// Everything that a run does not change. A station that is `None` is not on the line and yields no record at all.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Line {
@@ -281,6 +261,8 @@ pub struct Line {
     pub leader: Option<Length>,
     /// Longest time the ink may stand after opening.
     pub pot_life: Option<Duration>,
+    /// Share by which the wet thickness may miss what is wanted.
+    pub thickness_tolerance: Option<Fraction>,
 }
 
 /// The machine knobs of one run. `None`: not stated, or the line has no such knob.
@@ -288,10 +270,12 @@ pub struct Line {
 pub struct Setting {
     /// Web speed; essential.
     pub speed: Option<Speed>,
-    /// Pump flow; essential on a slot die (the wet thickness follows from it).
+    /// Pump flow; essential on a slot die (the wet thickness follows from it), what feeds any other head.
     pub flow: Option<VolumeFlow>,
-    /// Coating gap, hot, foil subtracted; essential on a slot die.
+    /// Gap of a slot die or a knife, hot, foil subtracted; essential on both.
     pub gap: Option<Length>,
+    /// Wet thickness that is wanted, where the head and not the pump sets it.
+    pub wanted_wet_thickness: Option<Length>,
     /// Vacuum under the upstream meniscus.
     pub vacuum: Option<Pressure>,
     /// Plasma power.

@@ -4,11 +4,12 @@ use std::f64::consts::PI;
 
 use crate::assumed::{Assumptions, Doubt, Input, InputSet};
 use crate::elementary::cos;
+use crate::head::Head;
 use crate::input_error::{
     InputError, angle, not_negative, part, positive, share, share_below_one, span, temperature,
 };
 use crate::limit::Station;
-use crate::line::{Activity, FoilMaterial, Gas, Head, Line, Rheology, Setting};
+use crate::line::{Activity, FoilMaterial, Gas, Ink, Line, Rheology, Setting};
 use crate::metering::ink_density;
 use crate::quantity::{Length, MolarEnergy, SurfaceTension, Temperature};
 use crate::rheology::{Carreau, FlowLaw, temperature_factor};
@@ -16,8 +17,10 @@ use crate::solvent::Solvent;
 use crate::surface_energy::{EnergyParts, contact_cosine_from_parts, contact_cosine_from_totals};
 use crate::wetting::air_entrainment_m_per_s;
 
+mod knife_values;
 mod slot_die_values;
 
+pub(crate) use knife_values::{KnifeValues, SpreadInk};
 pub(crate) use slot_die_values::SlotDieValues;
 
 /// How far a density from the mixing rule (eq 2.8) may be off (common practice).
@@ -56,14 +59,21 @@ impl Filler<'_> {
     }
 }
 
-/// The ink in SI.
+/// What is known of the flow law.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct InkValues {
+struct FlowValues {
     rheology: Option<Rheology>,
     /// Measured shear rates [1/s].
     rates: Option<(f64, f64)>,
     /// Temperature at which the flow law was measured, with its activation energy.
     andrade: Option<(Temperature, MolarEnergy)>,
+}
+
+/// The ink in SI.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct InkValues {
+    flow: FlowValues,
+    pub(crate) yield_stress: Option<f64>,
     pub(crate) sigma: f64,
     pub(crate) rho: f64,
     pub(crate) solids: Option<f64>,
@@ -117,6 +127,7 @@ pub(crate) enum AngleSource {
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum MethodValues {
     SlotDie(SlotDieValues),
+    Knife(KnifeValues),
 }
 
 /// The head in SI.
@@ -124,6 +135,9 @@ pub(crate) enum MethodValues {
 pub(crate) struct HeadValues {
     pub(crate) width: Option<f64>,
     pub(crate) method: MethodValues,
+    pub(crate) thickness_tolerance: f64,
+    /// The line has a pump, which feeds the head.
+    pub(crate) has_pump: bool,
     pub(crate) flow_span: Option<(f64, f64)>,
     pub(crate) syringe_volume: Option<f64>,
     pub(crate) dead_volume: f64,
@@ -139,6 +153,7 @@ impl HeadValues {
     const fn assumed_vacuum(&self) -> Option<f64> {
         match &self.method {
             MethodValues::SlotDie(die) => die.assumed_vacuum,
+            MethodValues::Knife(_) => None,
         }
     }
 }
@@ -234,8 +249,8 @@ impl Values {
 
     /// The flow law at the temperature of the head, or the input that it lacks.
     pub(crate) fn flow_law(&self, knobs: &Knobs) -> Result<FlowLaw, Input> {
-        let rheology = self.ink.rheology.ok_or(Input::Viscosity)?;
-        let shift = self.ink.andrade.zip(knobs.ink_k);
+        let rheology = self.ink.flow.rheology.ok_or(Input::Viscosity)?;
+        let shift = self.ink.flow.andrade.zip(knobs.ink_k);
         Ok(FlowLaw {
             rheology: match shift {
                 Some(((reference, energy), ink_k)) => rheology.shifted_by(temperature_factor(
@@ -245,7 +260,7 @@ impl Values {
                 )),
                 None => rheology,
             },
-            rates: self.ink.rates,
+            rates: self.ink.flow.rates,
             is_shifted: shift.is_some(),
         })
     }
@@ -259,13 +274,34 @@ impl Values {
                 let q = knobs.flow.ok_or(Input::Flow)?;
                 Ok(q / (v * w))
             }
+            MethodValues::Knife(knife) => {
+                let gap = knobs.gap.ok_or(Input::Gap)?;
+                if knife.is_set_by_gap() {
+                    return Ok(knife.film_of_gap(gap));
+                }
+                Ok(knife.wet_thickness(gap, &self.spread_ink(knobs)?))
+            }
         }
+    }
+
+    /// The ink as the head spreads it, or the first input that it lacks.
+    pub(crate) fn spread_ink(&self, knobs: &Knobs) -> Result<SpreadInk, Input> {
+        Ok(SpreadInk {
+            law: self.flow_law(knobs)?,
+            rho: self.ink.rho,
+            speed: knobs.speed.ok_or(Input::Speed)?,
+        })
     }
 
     /// Ink that the web carries off [m³/s], or the first input that it lacks.
     pub(crate) fn ink_flow(&self, knobs: &Knobs) -> Result<f64, Input> {
         match &self.head.method {
             MethodValues::SlotDie(_) => knobs.flow.ok_or(Input::Flow),
+            MethodValues::Knife(_) => {
+                let v = knobs.speed.ok_or(Input::Speed)?;
+                let w = self.head.width.ok_or(Input::CoatedWidth)?;
+                Ok(self.wet_thickness(knobs)? * v * w)
+            }
         }
     }
 
@@ -305,20 +341,6 @@ impl Values {
 
 fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputError> {
     let ink = &line.ink;
-    check_rheology(ink.rheology)?;
-    let (measured_k, energy) = (
-        temperature(
-            Input::ViscosityTemperature,
-            ink.viscosity_temperature.map(Temperature::k),
-        )?,
-        not_negative(
-            Input::ActivationEnergy,
-            ink.activation_energy.map(MolarEnergy::j_per_mol),
-        )?,
-    );
-    if measured_k.is_none() || energy.is_none() {
-        filler.assumed = filler.assumed.with(Input::ActivationEnergy);
-    }
     let whole = positive(
         Input::SurfaceTension,
         ink.surface_tension.map(SurfaceTension::n_per_m),
@@ -352,16 +374,11 @@ fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputE
     let assumed_density = mixed_density(line).unwrap_or(filler.assumptions.value(Input::Density));
     let rho = filler.fill_with(Input::Density, density, assumed_density);
     Ok(InkValues {
-        rheology: ink.rheology,
-        rates: span(
-            Input::ShearRateSpan,
-            ink.shear_rate_span
-                .map(|s| (s.least.per_s(), s.greatest.per_s())),
-            positive,
+        flow: resolve_flow(ink, filler)?,
+        yield_stress: not_negative(
+            Input::YieldStress,
+            ink.yield_stress.map(super::quantity::Pressure::pa),
         )?,
-        andrade: measured_k
-            .map(Temperature::from_k)
-            .zip(energy.map(MolarEnergy::from_j_per_mol)),
         sigma,
         rho,
         solids,
@@ -380,6 +397,33 @@ fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputE
             Some(Rheology::PowerLaw { .. } | Rheology::Carreau(_)) | None => None,
         },
         dispersive: whole.and(dispersive),
+    })
+}
+
+fn resolve_flow(ink: &Ink, filler: &mut Filler<'_>) -> Result<FlowValues, InputError> {
+    check_rheology(ink.rheology)?;
+    let measured_k = temperature(
+        Input::ViscosityTemperature,
+        ink.viscosity_temperature.map(Temperature::k),
+    )?;
+    let energy = not_negative(
+        Input::ActivationEnergy,
+        ink.activation_energy.map(MolarEnergy::j_per_mol),
+    )?;
+    if measured_k.is_none() || energy.is_none() {
+        filler.assumed = filler.assumed.with(Input::ActivationEnergy);
+    }
+    Ok(FlowValues {
+        rheology: ink.rheology,
+        rates: span(
+            Input::ShearRateSpan,
+            ink.shear_rate_span
+                .map(|s| (s.least.per_s(), s.greatest.per_s())),
+            positive,
+        )?,
+        andrade: measured_k
+            .map(Temperature::from_k)
+            .zip(energy.map(MolarEnergy::from_j_per_mol)),
     })
 }
 
@@ -501,7 +545,17 @@ fn resolve_head(
             Head::SlotDie(die) => {
                 MethodValues::SlotDie(SlotDieValues::resolve(die, &line.ink, filler)?)
             }
+            Head::Knife(knife) => MethodValues::Knife(KnifeValues::resolve(knife, filler)?),
         },
+        thickness_tolerance: {
+            let tolerance = positive(
+                Input::ThicknessTolerance,
+                line.thickness_tolerance
+                    .map(super::quantity::Fraction::ratio),
+            )?;
+            filler.fill(Input::ThicknessTolerance, tolerance)
+        },
+        has_pump: line.pump.is_some(),
         flow_span: span(
             Input::FlowSpan,
             pump.flow_span
@@ -696,6 +750,8 @@ pub(crate) struct Knobs {
     pub(crate) speed: Option<f64>,
     pub(crate) flow: Option<f64>,
     pub(crate) gap: Option<f64>,
+    /// Wet thickness that is wanted.
+    pub(crate) wanted: Option<f64>,
     pub(crate) vacuum: f64,
     /// The vacuum was not stated on a head with a vacuum box.
     pub(crate) is_vacuum_assumed: bool,
@@ -758,6 +814,10 @@ impl Knobs {
                 setting.flow.map(super::quantity::VolumeFlow::m3_per_s),
             )?,
             gap: positive(Input::Gap, setting.gap.map(Length::m))?,
+            wanted: positive(
+                Input::WantedWetThickness,
+                setting.wanted_wet_thickness.map(Length::m),
+            )?,
             vacuum: vacuum.or(assumed_vacuum).unwrap_or(0.0),
             is_vacuum_assumed: assumed_vacuum.is_some() && vacuum.is_none(),
             plasma_power,
@@ -779,7 +839,11 @@ pub(crate) fn doubt_of(
     assumptions: &Assumptions,
     input: Input,
 ) -> Option<(f64, Doubt)> {
-    let row = assumptions.get(input)?;
+    let row = match &values.head.method {
+        MethodValues::Knife(knife) => knife.doubt_of(input),
+        MethodValues::SlotDie(_) => None,
+    };
+    let row = row.or_else(|| assumptions.get(input))?;
     Some(match input {
         Input::SurfaceTension => (values.ink.sigma, row.doubt),
         Input::Density if mixed_density(line).is_some() => (values.ink.rho, MIXING_DOUBT),

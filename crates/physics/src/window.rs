@@ -1,11 +1,12 @@
-//! How far speed or film thickness can move before a hard limit of the coating window breaks.
+//! How far speed or film thickness can move before a hard limit of the head breaks.
 //!
-//! The closed-form limits alone: low flow, bead, flooding, wetting failure. The worst of them need not be monotone in the
+//! The closed-form limits of the head alone: of a slot die low flow, bead, flooding and wetting failure. The worst of them need not be monotone in the
 //! speed, so a logarithmic grid is scanned first and each border is then found by bisection.
 
 use crate::assess::{Basis, Prepared};
 use crate::elementary::{exp, ln};
 use crate::evaluation::{Drying, Walk, WorstHard};
+use crate::head::HeadKind;
 use crate::input_error::InputError;
 use crate::line::{Line, Setting, Span};
 use crate::prepared::Knobs;
@@ -15,6 +16,8 @@ use crate::quantity::{Length, Speed};
 const SPEED_REACH: (f64, f64) = (1e-4, 5.0);
 /// Wet thicknesses that are searched, in coating gaps.
 const THICKNESS_REACH: (f64, f64) = (1e-4, 1e2);
+/// Wet thicknesses that are searched where the head itself sets the film, in films of the setting.
+const METERED_REACH: (f64, f64) = (1e-2, 1e2);
 /// Points of the logarithmic grid.
 const GRID_POINTS: usize = 60;
 /// Halvings of a border: below 1e-12 relative.
@@ -37,23 +40,23 @@ pub fn thickness_range(line: &Line, setting: &Setting) -> Result<Option<Span<Len
 }
 
 impl Prepared {
-    /// Speeds at which the wet thickness of a setting can be coated in its gap, about the set speed; if that lies outside,
-    /// the nearest such stretch. `None` if there is none or an essential input is missing. An end at 1e-4 or 5 m/s is the
-    /// end of the search, not of the window.
+    /// Speeds at which the wet thickness of a setting can be coated, about the set speed; if that lies outside, the nearest
+    /// such stretch. The knob that sets the wet thickness moves along, all others stay. `None` if there is none or an
+    /// essential input is missing. An end at 1e-4 or 5 m/s is the end of the search, not of the window.
     ///
     /// # Errors
     /// [`InputError`] names the knob that cannot be used.
     pub fn speed_range(&self, setting: &Setting) -> Result<Option<Span<Speed>>, InputError> {
         let knobs = self.knobs(setting)?;
-        let (Some(speed), Some(flow)) = (knobs.speed, knobs.flow) else {
+        let (Some(speed), Ok(wet)) = (knobs.speed, self.values().wet_thickness(&knobs)) else {
             return Ok(None);
         };
         let margin = |v: f64| {
-            self.window_margin(Knobs {
+            let knobs = Knobs {
                 speed: Some(v),
-                flow: Some(flow * v / speed),
                 ..knobs
-            })
+            };
+            self.window_margin_of_film(&knobs, wet)
         };
         let range = stretch(margin, SPEED_REACH, speed);
         Ok(range.map(|(least, greatest)| Span {
@@ -62,30 +65,36 @@ impl Prepared {
         }))
     }
 
-    /// Wet thicknesses that can be coated at the speed and gap of a setting, about its own; if that lies outside, the
-    /// nearest such stretch. `None` if there is none or an essential input is missing.
+    /// Wet thicknesses that can be coated at the speed of a setting, and on a slot die at its gap, about its own; if that
+    /// lies outside, the nearest such stretch. `None` if there is none or an essential input is missing.
     ///
     /// # Errors
     /// [`InputError`] names the knob that cannot be used.
     pub fn thickness_range(&self, setting: &Setting) -> Result<Option<Span<Length>>, InputError> {
         let knobs = self.knobs(setting)?;
-        let (Some(speed), Some(flow), Some(gap), Some(width)) =
-            (knobs.speed, knobs.flow, knobs.gap, self.values().head.width)
-        else {
+        let Ok(wet) = self.values().wet_thickness(&knobs) else {
             return Ok(None);
         };
-        let margin = |t: f64| {
-            self.window_margin(Knobs {
-                flow: Some(t * speed * width),
-                ..knobs
-            })
+        let (unit, reach) = match self.line().head.kind() {
+            HeadKind::SlotDie => match knobs.gap {
+                Some(gap) => (gap, THICKNESS_REACH),
+                None => return Ok(None),
+            },
+            HeadKind::Knife => (wet, METERED_REACH),
         };
-        let reach = (THICKNESS_REACH.0 * gap, THICKNESS_REACH.1 * gap);
-        let range = stretch(margin, reach, flow / (speed * width));
+        let margin = |t: f64| self.window_margin_of_film(&knobs, t);
+        let range = stretch(margin, (reach.0 * unit, reach.1 * unit), wet);
         Ok(range.map(|(least, greatest)| Span {
             least: Length::from_m(least),
             greatest: Length::from_m(greatest),
         }))
+    }
+
+    /// Worst hard margin of the head with its usual knob moved to a wet thickness \[m\]; `None` if an essential input is
+    /// missing.
+    fn window_margin_of_film(&self, knobs: &Knobs, wet: f64) -> Option<f64> {
+        let kind = self.line().head.kind();
+        self.window_margin(self.values().knobs_for_wet_thickness(knobs, kind, wet)?)
     }
 
     /// Worst hard margin of the head; `None` if an essential input is missing.

@@ -27,6 +27,7 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
         PhysicsDimension::Duration => Dimension::Duration,
         PhysicsDimension::Volume => Dimension::Volume,
         PhysicsDimension::HeatTransferCoefficient => Dimension::HeatTransfer,
+        PhysicsDimension::Viscosity => Dimension::Viscosity,
         PhysicsDimension::ShearRate => Dimension::ShearRate,
         PhysicsDimension::MolarEnergy => Dimension::MolarEnergy,
         PhysicsDimension::Ratio => Dimension::Ratio,

@@ -316,6 +316,7 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
         ),
         leader: line_card.card.si(Field::Leader).map(Length::from_m),
         pot_life: project.ink.si(Field::PotLife).map(Duration::from_s),
+        ..Line::default()
     };
     let width = head.si(Field::CoatedWidth);
     let speed = transport(&knobs, project, &mut followed)?;
@@ -324,8 +325,9 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
     let plasma_power = plasma_power(&knobs, project, speed, &mut followed)?;
     let at = |family| knobs.set_of(family).map(|found| found.map(|(_, si, _)| si));
     let vacuum = at(Family::Vacuum)?;
-    if vacuum.is_some_and(|pascals| pascals > 0.0) {
-        let Head::SlotDie(die) = &mut line.head;
+    if vacuum.is_some_and(|pascals| pascals > 0.0)
+        && let Head::SlotDie(die) = &mut line.head
+    {
         die.has_vacuum_box = true;
     }
     let setting = Setting {

@@ -248,7 +248,9 @@ impl Layout<'_> {
     /// Length discarded before the sample \[m\]: three bead volumes at this speed, or the stated length if longer.
     fn settle_m(&self, resolved: Option<&Resolved>) -> f64 {
         let bead = resolved.and_then(|resolved| {
-            let Head::SlotDie(die) = resolved.line.head;
+            let Head::SlotDie(die) = resolved.line.head else {
+                return None;
+            };
             let gap = resolved.setting.gap?;
             let flow = resolved.setting.flow?;
             let speed = resolved.setting.speed?;

@@ -6,7 +6,7 @@ use super::{Drying, Sink, Walk};
 use crate::assumed::{Input, InputSet};
 use crate::drying::{
     BLISTERING_RESIDUAL, BOILING_DISTANCE, DryingCase, DryingFilm, DryingZone, FilmActivity,
-    MAX_ZONES, March,
+    MAX_ZONES, March, constant_rate_time,
 };
 use crate::heat_transfer::{BURN_THRESHOLD, COOL_SURFACE};
 use crate::limit::LimitId;
@@ -39,11 +39,18 @@ const DRYER_INPUTS: InputSet = InputSet::of(&[
     Input::ResidualSolvent,
 ]);
 
-/// Inputs that change nothing but drying; any other input leaves the march as it was.
-pub(crate) const MARCH_INPUTS: InputSet = DRYING_INPUTS.union(DRYER_INPUTS).union(InputSet::of(&[
-    Input::RelativeHumidity,
-    Input::RollerContact,
-]));
+/// Inputs that change the film and thus its drying.
+const FILM_INPUTS: InputSet =
+    InputSet::of(&[Input::FilmOverGap, Input::InletGapRatio, Input::LandLength]);
+
+/// Inputs that drying depends on; any other input leaves the march as it was.
+pub(crate) const MARCH_INPUTS: InputSet = DRYING_INPUTS
+    .union(DRYER_INPUTS)
+    .union(FILM_INPUTS)
+    .union(InputSet::of(&[
+        Input::RelativeHumidity,
+        Input::RollerContact,
+    ]));
 
 impl<S: Sink> Walk<'_, S> {
     pub(super) fn drying_limits(&mut self) {
@@ -484,6 +491,17 @@ impl DryingInputs {
             .map_or(BLISTERING_RESIDUAL, |dryer| dryer.residual);
         DryingCase::new(film, &zones, residual)
     }
+}
+
+/// Time to evaporate the solvent of a film of a wet thickness \[m\] at the constant rate of the dryer \[s\] (eq 6.12); `None`
+/// where an input is missing or the line has no dryer.
+pub(super) fn constant_rate_time_s(values: &Values, knobs: &Knobs, wet: f64) -> Option<f64> {
+    let (solvent, dryer) = (values.ink.solvent?, values.dryer?);
+    let solvent_kg_per_m2 = wet * values.ink.rho * (1.0 - values.ink.solids?);
+    let zone = dryer_zone(values, &dryer, (1.0, knobs.gas_k?), solvent, 0.0);
+    let film = zone.constant_rate_temperature(solvent);
+    let flux = zone.evaporation_flux_kg_per_m2_s(solvent, film);
+    Some(constant_rate_time(solvent_kg_per_m2, flux).s())
 }
 
 /// Highest temperature that a wet film of free solvent keeps in any zone whose temperature is stated \[K\].

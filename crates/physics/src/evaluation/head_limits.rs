@@ -1,10 +1,12 @@
 //! The head, whichever it is: which limits it has, and the ranges in which its equations are trusted.
 
 use super::plasma_limits::WettingState;
-use super::{Sink, Walk};
+use super::{Sink, Walk, WorstHard};
 use crate::assumed::{Input, InputSet};
+use crate::knife;
 use crate::limit::{LimitId, Sense};
 use crate::prepared::MethodValues;
+use crate::quantity::Viscosity;
 use crate::slot_die::{
     GREATEST_CAPILLARY_NUMBER, GREATEST_GAP_REYNOLDS_NUMBER, GREATEST_VISCOSITY_RATIO,
 };
@@ -17,13 +19,7 @@ impl<S: Sink> Walk<'_, S> {
         }
         match &self.values.head.method {
             MethodValues::SlotDie(die) => self.slot_die_limits(die, wetting),
-        }
-    }
-
-    /// Worst hard margin of the head alone; `None` if an essential input is missing.
-    pub(crate) fn head_margin(mut self) -> Option<f64> {
-        match &self.values.head.method {
-            MethodValues::SlotDie(die) => self.bead_margin(die),
+            MethodValues::Knife(knife) => self.knife_limits(knife),
         }
     }
 
@@ -38,13 +34,28 @@ impl<S: Sink> Walk<'_, S> {
             self.ratio(LimitId::GapReynolds, re, GREATEST_GAP_REYNOLDS_NUMBER);
         }
         self.flow_law_ranges();
+        match &self.values.head.method {
+            MethodValues::SlotDie(_) => {}
+            MethodValues::Knife(_) => self.viscosity_range(LimitId::KnifeRange, knife::VISCOSITIES),
+        }
+    }
+
+    /// Viscosity at the shear rate of the head against what it is used for.
+    fn viscosity_range(&mut self, id: LimitId, (least, greatest): (Viscosity, Viscosity)) {
+        if let (Ok(law), Ok((in_head, _))) = (self.values.flow_law(&self.knobs), self.shear_rates())
+        {
+            let range = (least.pa_s(), greatest.pa_s());
+            self.two_sided(id, law.viscosity(in_head), range);
+        }
     }
 
     /// Shear rates of head and film [1/s], or the first input that they lack.
     fn shear_rates(&self) -> Result<(f64, f64), Input> {
         let speed = self.knobs.speed.ok_or(Input::Speed)?;
         let in_head = match &self.values.head.method {
-            MethodValues::SlotDie(_) => speed / self.knobs.gap.ok_or(Input::Gap)?,
+            MethodValues::SlotDie(_) | MethodValues::Knife(_) => {
+                speed / self.knobs.gap.ok_or(Input::Gap)?
+            }
         };
         Ok((in_head, speed / self.wet_thickness()?))
     }
@@ -83,5 +94,21 @@ impl<S: Sink> Walk<'_, S> {
         } else {
             self.evaluated(id, Sense::AtMost, (value, greatest, above), factor);
         }
+    }
+}
+
+impl Walk<'_, WorstHard> {
+    /// Worst hard margin of the head alone, on a slot die of its coating window; `None` if an essential input is missing.
+    pub(crate) fn head_margin(mut self) -> Option<f64> {
+        if let MethodValues::SlotDie(die) = &self.values.head.method {
+            return self.bead_margin(die);
+        }
+        let wetting = self.wetting_state();
+        self.head_limits(&wetting);
+        let worst = self.sink;
+        worst
+            .binding
+            .filter(|_| !worst.is_core_missing)
+            .map(|(_, margin)| margin)
     }
 }

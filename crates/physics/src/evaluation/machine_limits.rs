@@ -16,13 +16,17 @@ impl<S: Sink> Walk<'_, S> {
         );
         match &head.method {
             MethodValues::SlotDie(die) => self.gap_span_limit(die.gap_span),
+            MethodValues::Knife(knife) => self.gap_span_limit(knife.gap_span),
         }
-        self.span_or_missing(
-            LimitId::PumpRange,
-            (self.knobs.flow, Input::Flow),
-            (head.flow_span, Input::FlowSpan),
-        );
-        self.syringe_limit();
+        // A slot die cannot run without a pump; any other head may be fed by hand.
+        if head.has_pump || matches!(head.method, MethodValues::SlotDie(_)) {
+            self.span_or_missing(
+                LimitId::PumpRange,
+                (self.knobs.flow, Input::Flow),
+                (head.flow_span, Input::FlowSpan),
+            );
+            self.syringe_limit();
+        }
         self.foil_length_limit();
     }
 
@@ -52,9 +56,7 @@ impl<S: Sink> Walk<'_, S> {
         let needed = || -> Result<(f64, f64), Input> {
             let filling = head.syringe_volume.ok_or(Input::SyringeVolume)?;
             let foil = self.knobs.foil_needed.ok_or(Input::FoilNeeded)?;
-            let t = self.wet_thickness()?;
-            let width = head.width.ok_or(Input::CoatedWidth)?;
-            Ok((t * width * foil + head.dead_volume, filling))
+            Ok((self.ink_per_length()? * foil + head.dead_volume, filling))
         };
         match needed() {
             Ok((volume, filling)) => {
@@ -62,6 +64,17 @@ impl<S: Sink> Walk<'_, S> {
                 self.ratio(LimitId::SyringeVolume, volume, filling);
             }
             Err(missing) => self.missing(LimitId::SyringeVolume, missing),
+        }
+    }
+
+    /// Ink that the pump gives per length of foil [m²]; what runs over at a head other than a slot die counts.
+    fn ink_per_length(&self) -> Result<f64, Input> {
+        match (&self.values.head.method, self.knobs.flow, self.knobs.speed) {
+            (MethodValues::Knife(_), Some(fed), Some(speed)) => Ok(fed / speed),
+            (MethodValues::SlotDie(_) | MethodValues::Knife(_), ..) => {
+                let width = self.values.head.width.ok_or(Input::CoatedWidth)?;
+                Ok(self.wet_thickness()? * width)
+            }
         }
     }
 

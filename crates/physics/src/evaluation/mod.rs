@@ -13,9 +13,12 @@ use crate::prepared::{Knobs, Values};
 mod drying_limits;
 mod entrainment_limits;
 mod head_limits;
+mod knife_limits;
+mod levelling_limits;
 mod machine_limits;
 mod plasma_limits;
 mod slot_die_limits;
+mod target_limits;
 
 pub(crate) use drying_limits::{DryingInputs, MARCH_INPUTS};
 
@@ -274,13 +277,16 @@ impl<'a, S: Sink> Walk<'a, S> {
         }
         if let (Some(dryer), Some(v)) = (self.values.dryer, knobs.speed) {
             self.derived.dryer_time_s = dryer.length.map(|length| length / v);
-            let wrapped = self
-                .values
-                .roller
-                .and_then(|r| Some(0.5 * r.diameter? * r.wrap?))
-                .unwrap_or(0.0);
-            self.derived.open_time_s = Some((self.values.room.open_path + wrapped) / v);
+            self.derived.open_time_s = Some((self.values.room.open_path + self.wrapped_path()) / v);
         }
+    }
+
+    /// Path of the web on the heated roller \[m\]; zero if its size is not known.
+    fn wrapped_path(&self) -> f64 {
+        self.values
+            .roller
+            .and_then(|r| Some(0.5 * r.diameter? * r.wrap?))
+            .unwrap_or(0.0)
     }
 
     /// Wet thickness \[m\], or the first input that it lacks.
