@@ -4,16 +4,21 @@
 use proptest::prelude::{ProptestConfig, Strategy, prop_assert, prop_assert_eq, proptest};
 use wetlane_physics::{
     Basis, Carreau, Density, Head, HeadKind, HeatedRoller, Ink, Input, InputError, Knife,
-    KnifeShape, Length, LimitId, LimitRecord, Line, PlasmaStation, Prepared, Pressure, Rheology,
-    Setting, Speed, Station, SurfaceTension, Viscosity, VolumeFlow, assess_nominal,
-    assess_without_drying,
+    KnifeShape, Length, LimitId, LimitRecord, Line, MeteringError, MeteringKnob, PlasmaStation,
+    Prepared, Pressure, Rheology, Setting, Speed, Station, SurfaceTension, Viscosity, VolumeFlow,
+    WireBar, assess_nominal, assess_without_drying,
 };
 
-use crate::sample_lines::{knife_line, knife_setting, with_knife};
+use crate::sample_lines::{
+    knife_line, knife_setting, speed_setting, wire_bar_line, with_bar, with_knife,
+};
 
 /// Lines of every head but the slot die, with a setting that runs.
 fn samples() -> Vec<(Line, Setting)> {
-    vec![(knife_line(), knife_setting(1.0, 200.0))]
+    vec![
+        (knife_line(), knife_setting(1.0, 200.0)),
+        (wire_bar_line(), speed_setting(2.0)),
+    ]
 }
 
 #[test]
@@ -110,6 +115,11 @@ impl Case {
                 run_out: Some(Length::from_um(8.0)),
                 ..Knife::default()
             }),
+            HeadKind::WireBar => Head::WireBar(WireBar {
+                coated_width,
+                wire_diameter: Some(Length::from_um(400.0)),
+                film_over_wire: Some(0.1),
+            }),
         }
     }
 
@@ -125,6 +135,10 @@ impl Case {
             HeadKind::SlotDie => setting,
             HeadKind::Knife => Setting {
                 gap: Some(Length::from_m(size)),
+                ..setting
+            },
+            HeadKind::WireBar => Setting {
+                wire_diameter: Some(Length::from_m(size)),
                 ..setting
             },
         }
@@ -257,6 +271,69 @@ fn vacuum_has_no_place_on_any_of_them() {
     }
 }
 
+#[test]
+fn knobs_of_another_head_are_refused_by_name() {
+    let gap = Some(Length::from_um(100.0));
+    let wire_diameter = Some(Length::from_um(100.0));
+    let foreign: [(Setting, Input, &[HeadKind]); 2] = [
+        (
+            Setting {
+                gap,
+                ..Setting::default()
+            },
+            Input::Gap,
+            &[HeadKind::SlotDie, HeadKind::Knife],
+        ),
+        (
+            Setting {
+                wire_diameter,
+                ..Setting::default()
+            },
+            Input::WireDiameter,
+            &[HeadKind::WireBar],
+        ),
+    ];
+    for (line, _) in samples() {
+        let head = line.head.kind();
+        for (setting, input, owners) in &foreign {
+            let answer = assess_nominal(&line, setting).map(|_| ());
+            let expected = if owners.contains(&head) {
+                Ok(())
+            } else {
+                Err(InputError::NotOfHead {
+                    input: *input,
+                    head,
+                })
+            };
+            assert_eq!(answer, expected, "{} on {}", input.label(), head.label());
+        }
+    }
+    let error = InputError::NotOfHead {
+        input: Input::Gap,
+        head: HeadKind::WireBar,
+    };
+    assert_eq!(
+        error.to_string(),
+        "Coating gap is set, but the head has no such knob: Wire-wound bar"
+    );
+}
+
+#[test]
+fn knobs_that_do_not_set_the_film_of_a_head_are_refused() {
+    for (line, setting) in samples() {
+        let prepared = Prepared::new(&line, &Basis::default()).expect("valid line");
+        let head = line.head.kind();
+        for knob in MeteringKnob::ALL {
+            let answer = prepared.with_wet_thickness(&setting, Length::from_um(20.0), knob);
+            if head.metering_knobs().contains(&knob) {
+                assert!(answer.is_ok(), "{} of {}", knob.label(), head.label());
+            } else {
+                assert_eq!(answer, Err(MeteringError::NotOfHead { knob, head }));
+            }
+        }
+    }
+}
+
 const NO_LENGTH: Option<Length> = Some(Length::from_m(f64::NAN));
 
 /// Changes the line in one place.
@@ -290,6 +367,15 @@ const NUMBERS_OF_HEADS: &[Spoiled] = &[
     }),
     (knife_line, Input::GapTolerance, |line| {
         *line = with_knife(line, |knife| knife.gap_tolerance = NO_LENGTH);
+    }),
+    (wire_bar_line, Input::CoatedWidth, |line| {
+        *line = with_bar(line, |bar| bar.coated_width = NO_LENGTH);
+    }),
+    (wire_bar_line, Input::WireDiameter, |line| {
+        *line = with_bar(line, |bar| bar.wire_diameter = NO_LENGTH);
+    }),
+    (wire_bar_line, Input::FilmOverWire, |line| {
+        *line = with_bar(line, |bar| bar.film_over_wire = Some(f64::NAN));
     }),
     (knife_line, Input::ThicknessTolerance, |line| {
         line.thickness_tolerance = Some(wetlane_physics::Fraction::from_ratio(f64::NAN));

@@ -35,6 +35,7 @@ mod vapor_and_ozone;
 mod verdicts;
 mod wetting;
 mod window_ranges;
+mod wire_bar;
 mod words;
 
 /// Compares within an absolute distance, for quantities whose zero is arbitrary.

@@ -3,7 +3,7 @@
 use wetlane_physics::{
     Activity, Angle, Density, Dryer, Foil, FoilMaterial, Fraction, Head, HeatTransferCoefficient,
     HeatedRoller, Ink, Knife, KnifeShape, Length, Line, Rheology, Setting, SlotDie, Solvent, Speed,
-    SurfaceTension, Surroundings, Temperature, Viscosity, VolumeFlow,
+    SurfaceTension, Surroundings, Temperature, Viscosity, VolumeFlow, WireBar,
 };
 
 /// The worked example: 10 mPa·s, 30 mN/m, gap 100 µm, lips 1 mm, all angles 30°, 1 m/min, 100 mm.
@@ -218,6 +218,44 @@ pub(crate) fn knife_setting(speed: f64, gap: f64) -> Setting {
     Setting {
         speed: Some(Speed::from_m_per_min(speed)),
         gap: Some(Length::from_um(gap)),
+        ..Setting::default()
+    }
+}
+
+/// A thin ink under a bar of 0.3 mm wire (invented): 20 mPa·s, 30 mN/m, 1000 kg/m³, 100 mm wide.
+pub(crate) fn wire_bar_line() -> Line {
+    Line {
+        ink: Ink {
+            rheology: Some(newtonian(20.0)),
+            surface_tension: Some(SurfaceTension::from_mn_per_m(30.0)),
+            density: Some(Density::from_kg_per_m3(1000.0)),
+            ..Ink::default()
+        },
+        head: Head::WireBar(WireBar {
+            coated_width: Some(Length::from_mm(100.0)),
+            wire_diameter: Some(Length::from_um(300.0)),
+            ..WireBar::default()
+        }),
+        ..Line::default()
+    }
+}
+
+/// The line with another bar.
+pub(crate) fn with_bar(line: &Line, change: impl FnOnce(&mut WireBar)) -> Line {
+    let Head::WireBar(mut bar) = line.head else {
+        panic!("the line has no wire-wound bar")
+    };
+    change(&mut bar);
+    Line {
+        head: Head::WireBar(bar),
+        ..*line
+    }
+}
+
+/// Speed alone, in m/min, where the head brings all else.
+pub(crate) fn speed_setting(speed: f64) -> Setting {
+    Setting {
+        speed: Some(Speed::from_m_per_min(speed)),
         ..Setting::default()
     }
 }

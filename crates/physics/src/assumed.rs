@@ -80,6 +80,7 @@ inputs! {
     InletGapRatio, "inlet_gap_ratio", "Inlet gap of the knife over its exit gap", Some(D::Ratio);
     LandLength, "land_length", "Length of the knife's land", Some(D::Length);
     BankHeight, "bank_height", "Height of the bank before the knife", Some(D::Length);
+    FilmOverWire, "film_over_wire", "Film over wire diameter of the bar", Some(D::Ratio);
     RunOut, "run_out", "Run-out of the gap", Some(D::Length);
     HeadRollDiameter, "head_roll_diameter", "Diameter of the head's roll", Some(D::Length);
     ThicknessTolerance, "thickness_tolerance", "Tolerance of the wet thickness", Some(D::Ratio);
@@ -111,6 +112,7 @@ inputs! {
     Speed, "speed", "Web speed", Some(D::Speed);
     Flow, "flow", "Pump flow", Some(D::VolumeFlow);
     Gap, "gap", "Coating gap", Some(D::Length);
+    WireDiameter, "wire_diameter", "Wire diameter of the bar", Some(D::Length);
     WantedWetThickness, "wanted_wet_thickness", "Wet thickness that is wanted", Some(D::Length);
     Vacuum, "vacuum", "Vacuum under the upstream meniscus", Some(D::Pressure);
     PlasmaPower, "plasma_power", "Plasma power", Some(D::Power);
@@ -376,8 +378,8 @@ const DEFAULTS: [(Input, f64, Doubt); 27] = {
 };
 
 /// Defaults of the heads that meter by their own geometry, all common practice.
-const HEAD_DEFAULTS: [(Input, f64, Doubt); 4] = {
-    use Doubt::{Between, Fixed};
+const HEAD_DEFAULTS: [(Input, f64, Doubt); 5] = {
+    use Doubt::{Around, Between, Fixed};
 
     [
         // Where the shape of the knife is not stated; a round knife has a row of its own.
@@ -403,6 +405,15 @@ const HEAD_DEFAULTS: [(Input, f64, Doubt); 4] = {
             Between {
                 low: 2e-3,
                 high: 30e-3,
+            },
+        ),
+        // Suppliers' charts; calibrate with a weighed film.
+        (
+            Input::FilmOverWire,
+            0.09,
+            Around {
+                below: 0.015,
+                above: 0.015,
             },
         ),
         (Input::ThicknessTolerance, 0.10, Fixed),

@@ -13,6 +13,8 @@ pub enum Head {
     SlotDie(SlotDie),
     /// Knife, comma bar or blade over a roll.
     Knife(Knife),
+    /// Wire-wound bar.
+    WireBar(WireBar),
 }
 
 /// The kinds of head.
@@ -22,6 +24,8 @@ pub enum HeadKind {
     SlotDie,
     /// Knife, comma bar or blade over a roll.
     Knife,
+    /// Wire-wound bar.
+    WireBar,
 }
 
 impl Head {
@@ -30,6 +34,7 @@ impl Head {
         match self {
             Self::SlotDie(_) => HeadKind::SlotDie,
             Self::Knife(_) => HeadKind::Knife,
+            Self::WireBar(_) => HeadKind::WireBar,
         }
     }
 
@@ -38,6 +43,7 @@ impl Head {
         match self {
             Self::SlotDie(die) => die.coated_width,
             Self::Knife(knife) => knife.coated_width,
+            Self::WireBar(bar) => bar.coated_width,
         }
     }
 }
@@ -51,13 +57,14 @@ impl Default for Head {
 
 impl HeadKind {
     /// Every kind.
-    pub const ALL: [Self; 2] = [Self::SlotDie, Self::Knife];
+    pub const ALL: [Self; 3] = [Self::SlotDie, Self::Knife, Self::WireBar];
 
     /// Lower-snake name for files and the command line.
     pub const fn key(self) -> &'static str {
         match self {
             Self::SlotDie => "slot_die",
             Self::Knife => "knife",
+            Self::WireBar => "wire_bar",
         }
     }
 
@@ -66,6 +73,7 @@ impl HeadKind {
         match self {
             Self::SlotDie => "Slot die",
             Self::Knife => "Knife",
+            Self::WireBar => "Wire-wound bar",
         }
     }
 }
@@ -127,4 +135,15 @@ pub struct Knife {
     pub gap_span: Option<Span<Length>>,
     /// How far the gap may be off, for the gap-tolerance record.
     pub gap_tolerance: Option<Length>,
+}
+
+/// A wire-wound bar. The wire sets the film.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct WireBar {
+    /// Coated width.
+    pub coated_width: Option<Length>,
+    /// Wire diameter of the bar that is mounted; a run may state another ([`crate::Setting::wire_diameter`]).
+    pub wire_diameter: Option<Length>,
+    /// Wet thickness over wire diameter, if it was measured.
+    pub film_over_wire: Option<f64>,
 }

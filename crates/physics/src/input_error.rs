@@ -3,6 +3,7 @@
 use thiserror::Error;
 
 use crate::assumed::Input;
+use crate::head::HeadKind;
 use crate::limit::Station;
 
 /// Coldest and hottest temperature that any station or room is taken to have \[K\]; outside, a unit was mistaken.
@@ -101,6 +102,14 @@ pub enum InputError {
         /// The station that is not there.
         station: Station,
     },
+    /// A knob of another kind of head.
+    #[error("{} is set, but the head has no such knob: {}", .input.label(), .head.label())]
+    NotOfHead {
+        /// The knob.
+        input: Input,
+        /// The head.
+        head: HeadKind,
+    },
     /// A vacuum on a head without a vacuum box.
     #[error("a vacuum is set, but the head has no vacuum box")]
     NoVacuumBox,
@@ -120,7 +129,8 @@ impl InputError {
             | Self::TemperatureOutOfReach { input, .. }
             | Self::SpanReversed { input, .. }
             | Self::PartAboveWhole { input, .. }
-            | Self::NoStation { input, .. } => input,
+            | Self::NoStation { input, .. }
+            | Self::NotOfHead { input, .. } => input,
             Self::NoVacuumBox => Input::Vacuum,
         }
     }

@@ -58,7 +58,7 @@
 //!
 //! # Reading order
 //! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`slot_die`],
-//! [`knife`], [`levelling`], [`ribbing`], [`wetting`],
+//! [`knife`], [`wire_bar`], [`levelling`], [`ribbing`], [`wetting`],
 //! [`surface_energy`], [`plasma`], [`drying`] and [`solvent_vapor`] hold the equations, each with its source;
 //! [`solvent`], [`foil`] and [`gas`] the handbook data; [`caution`] the words that warn. Equation numbers are those of
 //! `docs/methods.md`.
@@ -97,6 +97,7 @@ pub mod solvent_vapor;
 pub mod surface_energy;
 pub mod wetting;
 pub mod window;
+pub mod wire_bar;
 
 pub use assess::{
     AssumedInput, Basis, DrySpeedCache, Prepared, assess, assess_given_dry_speed, assess_nominal,
@@ -107,7 +108,7 @@ pub use calibration::{Calibration, CalibrationError};
 pub use caution::cautions;
 pub use dry_speed_table::{DrySpeedTable, TableError, TableRange};
 pub use drying::DrySpeed;
-pub use head::{Head, HeadKind, Knife, KnifeShape};
+pub use head::{Head, HeadKind, Knife, KnifeShape, WireBar};
 pub use input_error::InputError;
 pub use limit::{
     Assessment, Derived, Dimension, LimitId, LimitRecord, Outcome, Sense, Severity, Station,

@@ -106,11 +106,15 @@ pub enum LimitId {
     Particle,
     GapTolerance,
     KnifeTarget,
+    BarTarget,
     KnifeHead,
     BankStarved,
+    BarFlood,
     Runout,
     Ribbing,
     RibLevelling,
+    BarLevelling,
+    FrozenMarks,
     SpeedSpan,
     GapSpan,
     PumpRange,
@@ -137,6 +141,7 @@ pub enum LimitId {
     RheologyRange,
     Extrapolation,
     KnifeRange,
+    BarRange,
 }
 
 impl LimitId {

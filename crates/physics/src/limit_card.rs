@@ -191,8 +191,8 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         severity: Severity::Hard,
         sense: Sense::AtMost,
         dimension: Dimension::Length,
-        description: "Largest particle against a third of the gap, on a slot die of the smaller of gap and feed slot; five to \
-             ten times the particle is wanted. Fibres count with a third of their length.",
+        description: "Largest particle against a third of the gap (on a slot die of the smaller of gap and feed slot; five to \
+             ten times the particle is wanted), or a sixth of the wire of a bar. Fibres count with a third of their length.",
         defect: "Scratch lines along the web, a clogged slot.",
         remedy: "Filter the ink, open the gap or use a thicker shim.",
         source: "Common practice.",
@@ -228,6 +228,21 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         validity: "Newtonian lubrication flow under a full bank; 15 % where the shape is not known.",
     },
     LimitCard {
+        id: LimitId::BarTarget,
+        key: "bar_target",
+        label: "Bar lays down what is wanted",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Wet thickness of the bar against the one that is wanted, within its tolerance.",
+        defect: "The coat weight is wrong.",
+        remedy: "Take the bar whose wire comes nearest, and measure the share of the wire that it leaves.",
+        source: "Derived: area of the grooves of a tight winding, 0.107 of the wire; 0.09 in suppliers' charts, 0.08 called real \
+             on a trade page.",
+        validity: "15 % unless it was measured with the ink at hand; worn bars leave less.",
+    },
+    LimitCard {
         id: LimitId::KnifeHead,
         key: "knife_head",
         label: "Bank adds little",
@@ -254,6 +269,20 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         remedy: "Feed more ink, slow down or close the gap.",
         source: "Derived volume balance.",
         validity: "Exact for a steady bank; a full bank bridges a short run.",
+    },
+    LimitCard {
+        id: LimitId::BarFlood,
+        key: "bar_flood",
+        label: "Bar is flooded",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::VolumeFlow,
+        description: "Ink that the web carries off and a fifth more against the flow that feeds the bar.",
+        defect: "Grooves are not full: periodic gaps, dry lanes along the web.",
+        remedy: "Feed more ink or slow down.",
+        source: "Derived volume balance; the fifth that runs over is common practice.",
+        validity: "Steady feed before the bar.",
     },
     LimitCard {
         id: LimitId::Runout,
@@ -300,6 +329,34 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         remedy: "Lengthen the open path, dry more gently at first, thin the ink or coat thicker.",
         source: ORCHARD_SOURCE,
         validity: ORCHARD_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::BarLevelling,
+        key: "bar_levelling",
+        label: "Wire marks level",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Duration,
+        description: "Time that marks of the wire need to level to a hundredth against the time until the film stiffens.",
+        defect: "Lines along the web at the pitch of the wire.",
+        remedy: "Use a thinner wire, thin the ink, lengthen the open path or dry more gently at first.",
+        source: ORCHARD_SOURCE,
+        validity: ORCHARD_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::FrozenMarks,
+        key: "frozen_marks",
+        label: "Marks do not freeze",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Height at which the yield stress of the ink stops a mark from levelling, against the tolerance of the film.",
+        defect: "Wire lines or the screen of the cells stay, however long the film is left.",
+        remedy: "Lower the yield stress of the ink, coat thicker, or use a finer wire or screen.",
+        source: "Derived: largest stress of a sine wave in a thin film.",
+        validity: "Small waves much longer than the film is thick.",
     },
     LimitCard {
         id: LimitId::SpeedSpan,
@@ -673,6 +730,20 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         source: "Common practice.",
         validity: "Rule of thumb.",
     },
+    LimitCard {
+        id: LimitId::BarRange,
+        key: "bar_range",
+        label: "Ink suits a bar",
+        station: Station::Head,
+        severity: Severity::Validity,
+        sense: Sense::AtMost,
+        dimension: Dimension::Viscosity,
+        description: "Viscosity under the wire against 1 to 1000 mPa·s; the nearer end is told.",
+        defect: "Thin inks run together, thick ones keep the lines of the wire.",
+        remedy: "Thicken or thin the ink, or use another head.",
+        source: "Trade page on wire-wound bars.",
+        validity: "Rule of thumb.",
+    },
 ];
 
 /// Every row stands at the place of its limit.
@@ -686,7 +757,7 @@ const _: () = {
 
 impl LimitId {
     /// Every limit, in the order of evaluation.
-    pub const ALL: [Self; 43] = [
+    pub const ALL: [Self; 48] = [
         Self::LowFlow,
         Self::BeadHold,
         Self::Flood,
@@ -699,11 +770,15 @@ impl LimitId {
         Self::Particle,
         Self::GapTolerance,
         Self::KnifeTarget,
+        Self::BarTarget,
         Self::KnifeHead,
         Self::BankStarved,
+        Self::BarFlood,
         Self::Runout,
         Self::Ribbing,
         Self::RibLevelling,
+        Self::BarLevelling,
+        Self::FrozenMarks,
         Self::SpeedSpan,
         Self::GapSpan,
         Self::PumpRange,
@@ -730,6 +805,7 @@ impl LimitId {
         Self::RheologyRange,
         Self::Extrapolation,
         Self::KnifeRange,
+        Self::BarRange,
     ];
 
     const fn card(self) -> &'static LimitCard {

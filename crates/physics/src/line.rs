@@ -272,8 +272,10 @@ pub struct Setting {
     pub speed: Option<Speed>,
     /// Pump flow; essential on a slot die (the wet thickness follows from it), what feeds any other head.
     pub flow: Option<VolumeFlow>,
-    /// Gap of a slot die or a knife, hot, foil subtracted; essential on both.
+    /// Gap of a slot die or a knife, hot, foil subtracted; essential on both, and no knob of any other head.
     pub gap: Option<Length>,
+    /// Wire diameter of the bar of this run; that of the bar that is mounted if not stated.
+    pub wire_diameter: Option<Length>,
     /// Wet thickness that is wanted, where the head and not the pump sets it.
     pub wanted_wet_thickness: Option<Length>,
     /// Vacuum under the upstream meniscus.

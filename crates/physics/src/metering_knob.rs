@@ -17,6 +17,8 @@ pub enum MeteringKnob {
     Flow,
     /// Gap of the knife.
     Gap,
+    /// Wire diameter of the bar.
+    WireDiameter,
 }
 
 /// Why a knob cannot be set for a wet thickness.
@@ -43,13 +45,14 @@ pub enum MeteringError {
 
 impl MeteringKnob {
     /// Every knob.
-    pub const ALL: [Self; 2] = [Self::Flow, Self::Gap];
+    pub const ALL: [Self; 3] = [Self::Flow, Self::Gap, Self::WireDiameter];
 
     /// The input of a [`Setting`] that the knob is.
     pub const fn input(self) -> Input {
         match self {
             Self::Flow => Input::Flow,
             Self::Gap => Input::Gap,
+            Self::WireDiameter => Input::WireDiameter,
         }
     }
 
@@ -70,6 +73,7 @@ impl HeadKind {
         match self {
             Self::SlotDie => &[MeteringKnob::Flow],
             Self::Knife => &[MeteringKnob::Gap],
+            Self::WireBar => &[MeteringKnob::WireDiameter],
         }
     }
 }
@@ -104,6 +108,10 @@ impl Prepared {
             },
             MeteringKnob::Gap => Setting {
                 gap: Some(Length::from_m(place)),
+                ..*setting
+            },
+            MeteringKnob::WireDiameter => Setting {
+                wire_diameter: Some(Length::from_m(place)),
                 ..*setting
             },
         })
@@ -143,8 +151,14 @@ impl Values {
                     Ok(knife.gap_for_wet_thickness(wet, &self.spread_ink(knobs)?))
                 }
             }
-            (MethodValues::SlotDie(_), MeteringKnob::Gap)
-            | (MethodValues::Knife(_), MeteringKnob::Flow) => Err(KnobFault::NotOfHead),
+            (MethodValues::WireBar(bar), MeteringKnob::WireDiameter) => {
+                Ok(bar.wire_for_wet_thickness(wet))
+            }
+            (MethodValues::SlotDie(_), MeteringKnob::Gap | MeteringKnob::WireDiameter)
+            | (MethodValues::Knife(_), MeteringKnob::Flow | MeteringKnob::WireDiameter)
+            | (MethodValues::WireBar(_), MeteringKnob::Flow | MeteringKnob::Gap) => {
+                Err(KnobFault::NotOfHead)
+            }
         }
     }
 
@@ -165,6 +179,10 @@ impl Values {
             },
             MeteringKnob::Gap => Knobs {
                 gap: place,
+                ..*knobs
+            },
+            MeteringKnob::WireDiameter => Knobs {
+                wire: place,
                 ..*knobs
             },
         })

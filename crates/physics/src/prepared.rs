@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use crate::assumed::{Assumptions, Doubt, Input, InputSet};
 use crate::elementary::cos;
-use crate::head::Head;
+use crate::head::{Head, HeadKind};
 use crate::input_error::{
     InputError, angle, not_negative, part, positive, share, share_below_one, span, temperature,
 };
@@ -19,9 +19,11 @@ use crate::wetting::air_entrainment_m_per_s;
 
 mod knife_values;
 mod slot_die_values;
+mod wire_bar_values;
 
 pub(crate) use knife_values::{KnifeValues, SpreadInk};
 pub(crate) use slot_die_values::SlotDieValues;
+pub(crate) use wire_bar_values::WireBarValues;
 
 /// How far a density from the mixing rule (eq 2.8) may be off (common practice).
 const MIXING_DOUBT: Doubt = Doubt::Times {
@@ -128,6 +130,7 @@ pub(crate) enum AngleSource {
 pub(crate) enum MethodValues {
     SlotDie(SlotDieValues),
     Knife(KnifeValues),
+    WireBar(WireBarValues),
 }
 
 /// The head in SI.
@@ -149,11 +152,38 @@ pub(crate) struct HeadValues {
 }
 
 impl HeadValues {
+    const fn kind(&self) -> HeadKind {
+        match &self.method {
+            MethodValues::SlotDie(_) => HeadKind::SlotDie,
+            MethodValues::Knife(_) => HeadKind::Knife,
+            MethodValues::WireBar(_) => HeadKind::WireBar,
+        }
+    }
+
+    /// True if the pump sets the film; at any other head it only feeds.
+    pub(crate) const fn is_pre_metered(&self) -> bool {
+        matches!(self.method, MethodValues::SlotDie(_))
+    }
+
+    /// A knob that only some kinds of head have; refused where it is set on another.
+    fn knob_of(
+        &self,
+        owners: &[HeadKind],
+        input: Input,
+        value: Option<f64>,
+    ) -> Result<Option<f64>, InputError> {
+        let head = self.kind();
+        if value.is_some() && !owners.contains(&head) {
+            return Err(InputError::NotOfHead { input, head });
+        }
+        Ok(value)
+    }
+
     /// Vacuum that stands in where none is stated \[Pa\]; `None` on a head without a vacuum box.
     const fn assumed_vacuum(&self) -> Option<f64> {
         match &self.method {
             MethodValues::SlotDie(die) => die.assumed_vacuum,
-            MethodValues::Knife(_) => None,
+            MethodValues::Knife(_) | MethodValues::WireBar(_) => None,
         }
     }
 }
@@ -281,6 +311,7 @@ impl Values {
                 }
                 Ok(knife.wet_thickness(gap, &self.spread_ink(knobs)?))
             }
+            MethodValues::WireBar(bar) => Ok(bar.wet_thickness(bar.wire(knobs)?)),
         }
     }
 
@@ -297,7 +328,7 @@ impl Values {
     pub(crate) fn ink_flow(&self, knobs: &Knobs) -> Result<f64, Input> {
         match &self.head.method {
             MethodValues::SlotDie(_) => knobs.flow.ok_or(Input::Flow),
-            MethodValues::Knife(_) => {
+            MethodValues::Knife(_) | MethodValues::WireBar(_) => {
                 let v = knobs.speed.ok_or(Input::Speed)?;
                 let w = self.head.width.ok_or(Input::CoatedWidth)?;
                 Ok(self.wet_thickness(knobs)? * v * w)
@@ -546,6 +577,7 @@ fn resolve_head(
                 MethodValues::SlotDie(SlotDieValues::resolve(die, &line.ink, filler)?)
             }
             Head::Knife(knife) => MethodValues::Knife(KnifeValues::resolve(knife, filler)?),
+            Head::WireBar(bar) => MethodValues::WireBar(WireBarValues::resolve(bar, filler)?),
         },
         thickness_tolerance: {
             let tolerance = positive(
@@ -750,6 +782,8 @@ pub(crate) struct Knobs {
     pub(crate) speed: Option<f64>,
     pub(crate) flow: Option<f64>,
     pub(crate) gap: Option<f64>,
+    /// Wire diameter of the bar of this run.
+    pub(crate) wire: Option<f64>,
     /// Wet thickness that is wanted.
     pub(crate) wanted: Option<f64>,
     pub(crate) vacuum: f64,
@@ -813,7 +847,16 @@ impl Knobs {
                 Input::Flow,
                 setting.flow.map(super::quantity::VolumeFlow::m3_per_s),
             )?,
-            gap: positive(Input::Gap, setting.gap.map(Length::m))?,
+            gap: values
+                .head
+                .knob_of(&[HeadKind::SlotDie, HeadKind::Knife], Input::Gap, {
+                    positive(Input::Gap, setting.gap.map(Length::m))?
+                })?,
+            wire: values
+                .head
+                .knob_of(&[HeadKind::WireBar], Input::WireDiameter, {
+                    positive(Input::WireDiameter, setting.wire_diameter.map(Length::m))?
+                })?,
             wanted: positive(
                 Input::WantedWetThickness,
                 setting.wanted_wet_thickness.map(Length::m),
@@ -841,7 +884,7 @@ pub(crate) fn doubt_of(
 ) -> Option<(f64, Doubt)> {
     let row = match &values.head.method {
         MethodValues::Knife(knife) => knife.doubt_of(input),
-        MethodValues::SlotDie(_) => None,
+        MethodValues::SlotDie(_) | MethodValues::WireBar(_) => None,
     };
     let row = row.or_else(|| assumptions.get(input))?;
     Some(match input {

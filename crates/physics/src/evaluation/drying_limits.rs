@@ -40,8 +40,12 @@ const DRYER_INPUTS: InputSet = InputSet::of(&[
 ]);
 
 /// Inputs that change the film and thus its drying.
-const FILM_INPUTS: InputSet =
-    InputSet::of(&[Input::FilmOverGap, Input::InletGapRatio, Input::LandLength]);
+const FILM_INPUTS: InputSet = InputSet::of(&[
+    Input::FilmOverGap,
+    Input::InletGapRatio,
+    Input::LandLength,
+    Input::FilmOverWire,
+]);
 
 /// Inputs that drying depends on; any other input leaves the march as it was.
 pub(crate) const MARCH_INPUTS: InputSet = DRYING_INPUTS

@@ -1,15 +1,17 @@
 //! The head, whichever it is: which limits it has, and the ranges in which its equations are trusted.
 
 use super::plasma_limits::WettingState;
+use super::wire_bar_limits::wire_shear_rate;
 use super::{Sink, Walk, WorstHard};
 use crate::assumed::{Input, InputSet};
 use crate::knife;
 use crate::limit::{LimitId, Sense};
-use crate::prepared::MethodValues;
+use crate::prepared::{MethodValues, SpreadInk};
 use crate::quantity::Viscosity;
 use crate::slot_die::{
     GREATEST_CAPILLARY_NUMBER, GREATEST_GAP_REYNOLDS_NUMBER, GREATEST_VISCOSITY_RATIO,
 };
+use crate::wire_bar;
 
 impl<S: Sink> Walk<'_, S> {
     pub(super) fn head_limits(&mut self, wetting: &WettingState) {
@@ -20,7 +22,16 @@ impl<S: Sink> Walk<'_, S> {
         match &self.values.head.method {
             MethodValues::SlotDie(die) => self.slot_die_limits(die, wetting),
             MethodValues::Knife(knife) => self.knife_limits(knife),
+            MethodValues::WireBar(bar) => self.wire_bar_limits(bar),
         }
+    }
+
+    /// Capillary number of the film as it forms, with the viscosity at its own shear rate (eq 1.16).
+    pub(super) fn derive_film_capillary_number(&mut self, ink: &SpreadInk) {
+        self.derived.capillary_number = self
+            .wet_thickness()
+            .ok()
+            .map(|wet| ink.law.viscosity(ink.speed / wet) * ink.speed / self.values.ink.sigma);
     }
 
     /// Ranges in which the equations of the head are trusted.
@@ -37,6 +48,9 @@ impl<S: Sink> Walk<'_, S> {
         match &self.values.head.method {
             MethodValues::SlotDie(_) => {}
             MethodValues::Knife(_) => self.viscosity_range(LimitId::KnifeRange, knife::VISCOSITIES),
+            MethodValues::WireBar(_) => {
+                self.viscosity_range(LimitId::BarRange, wire_bar::VISCOSITIES);
+            }
         }
     }
 
@@ -56,6 +70,7 @@ impl<S: Sink> Walk<'_, S> {
             MethodValues::SlotDie(_) | MethodValues::Knife(_) => {
                 speed / self.knobs.gap.ok_or(Input::Gap)?
             }
+            MethodValues::WireBar(bar) => wire_shear_rate(speed, bar.wire(&self.knobs)?),
         };
         Ok((in_head, speed / self.wet_thickness()?))
     }

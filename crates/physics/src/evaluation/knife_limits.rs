@@ -50,9 +50,7 @@ impl<'a, S: Sink> Walk<'a, S> {
 
     fn derive_gap(&mut self, ink: &SpreadInk, gap: f64, mu: f64) {
         let wet = self.wet_thickness().ok();
-        let sigma = self.values.ink.sigma;
         let d = &mut self.derived;
-        d.capillary_number = wet.map(|wet| ink.law.viscosity(ink.speed / wet) * ink.speed / sigma);
         d.gap_reynolds_number = Some(ink.rho * ink.speed * gap / mu);
         d.gap_to_wet_ratio = wet.map(|wet| gap / wet);
         d.gap_shear_rate_per_s = Some(ink.speed / gap);

@@ -68,6 +68,20 @@ impl<S: Sink> Walk<'_, S> {
         })
     }
 
+    /// Whether the marks of a head level, and with a yield stress at which height they freeze.
+    pub(super) fn marks(&mut self, id: LimitId, law: &FlowLaw, wavelength: Result<f64, Input>) {
+        let levelling = wavelength.and_then(|wavelength| self.levelling(law, wavelength));
+        match levelling {
+            Ok(levelling) => {
+                self.ratio(id, levelling.needed, levelling.at_hand);
+                if let Some(frozen) = levelling.frozen {
+                    self.ratio(LimitId::FrozenMarks, frozen, levelling.allowed);
+                }
+            }
+            Err(missing) => self.missing(id, missing),
+        }
+    }
+
     /// Ribs of a nip, and whether they level.
     pub(super) fn ribbing(&mut self, law: &FlowLaw, nip: OpeningNip) {
         let number = || -> Result<(f64, f64), Input> {

@@ -17,9 +17,10 @@ impl<S: Sink> Walk<'_, S> {
         match &head.method {
             MethodValues::SlotDie(die) => self.gap_span_limit(die.gap_span),
             MethodValues::Knife(knife) => self.gap_span_limit(knife.gap_span),
+            MethodValues::WireBar(_) => {}
         }
         // A slot die cannot run without a pump; any other head may be fed by hand.
-        if head.has_pump || matches!(head.method, MethodValues::SlotDie(_)) {
+        if head.has_pump || head.is_pre_metered() {
             self.span_or_missing(
                 LimitId::PumpRange,
                 (self.knobs.flow, Input::Flow),
@@ -69,9 +70,10 @@ impl<S: Sink> Walk<'_, S> {
 
     /// Ink that the pump gives per length of foil [m²]; what runs over at a head other than a slot die counts.
     fn ink_per_length(&self) -> Result<f64, Input> {
-        match (&self.values.head.method, self.knobs.flow, self.knobs.speed) {
-            (MethodValues::Knife(_), Some(fed), Some(speed)) => Ok(fed / speed),
-            (MethodValues::SlotDie(_) | MethodValues::Knife(_), ..) => {
+        let is_pre_metered = self.values.head.is_pre_metered();
+        match (self.knobs.flow, self.knobs.speed) {
+            (Some(fed), Some(speed)) if !is_pre_metered => Ok(fed / speed),
+            _ => {
                 let width = self.values.head.width.ok_or(Input::CoatedWidth)?;
                 Ok(self.wet_thickness()? * width)
             }

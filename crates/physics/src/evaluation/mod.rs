@@ -19,6 +19,7 @@ mod machine_limits;
 mod plasma_limits;
 mod slot_die_limits;
 mod target_limits;
+mod wire_bar_limits;
 
 pub(crate) use drying_limits::{DryingInputs, MARCH_INPUTS};
 
