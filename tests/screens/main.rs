@@ -13,5 +13,6 @@ mod plan_screen;
 mod plan_to_report;
 mod plots;
 mod readings_screen;
+mod roll_screen;
 mod software_renderer;
 mod widgets;

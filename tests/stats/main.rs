@@ -35,3 +35,4 @@ mod plan_evaluation;
 mod response_surface_designs;
 mod response_surfaces;
 mod run_values;
+mod sequential_orders;

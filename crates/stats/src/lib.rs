@@ -29,6 +29,7 @@ pub mod qr;
 pub mod quadratic_surface;
 pub mod ridge;
 pub mod run_values;
+pub mod sequential_order;
 pub mod sobol;
 pub mod space_filling;
 pub mod term;

@@ -56,6 +56,7 @@ pub mod table_import;
 pub mod table_problem;
 pub mod table_records;
 pub mod table_text;
+pub mod telling_first;
 pub mod unit;
 pub mod validity;
 pub mod verdict_words;

@@ -217,7 +217,7 @@ fn set_ups_of(project: &Project, runs: &[&Run]) -> Option<Vec<usize>> {
 }
 
 /// The terms of the plan's own model, or of the largest standard one that the runs support.
-fn terms_of(
+pub(super) fn terms_of(
     project: &Project,
     space: &FactorSpace,
     points: &[CodedPoint],

@@ -1,33 +1,67 @@
 //! The Roll screen: the foil to scale in metres, what is left of ink, foil and time, and the run order.
 
-use egui::{Align, Id, Layout, ScrollArea, Ui, vec2};
+use egui::{Align, Id, Layout, Rect, ScrollArea, Sense, Ui, pos2, vec2};
 
 use crate::app::action::{Action, Screen};
+use crate::app::background::{Available, Background};
+use crate::app::derived::Stamps;
 use crate::app::spine_view::state_of;
 use crate::app::view::{Request, View};
 use crate::campaign::answers::plain;
 use crate::campaign::command::Command;
+use crate::campaign::data_map::{DataMap, data_map, mapped_qualities};
 use crate::campaign::fitting::longest_sample_that_fits;
 use crate::campaign::project::{Project, RunRole, SettingValue};
-use crate::campaign::roll::{Roll, RunOnRoll, Totals};
-use crate::campaign::run_order::{as_shuffled, is_changed_by_hand, move_run, move_set_up, n_stops};
+use crate::campaign::roll::{Roll, RunOnRoll, Totals, hours_words};
+use crate::campaign::run_order::{
+    FullShuffle, as_shuffled, drift_correlations, full_shuffle, is_changed_by_hand, move_run,
+    move_set_up, n_stops,
+};
+use crate::campaign::sentence_case::{capitalized, in_sentence};
+use crate::campaign::telling_first::{TellingFirst, telling_first};
 use crate::number_text::format_typed;
+use crate::theme::map_color;
 use crate::widgets::button::{link, primary_button};
+use crate::widgets::choice::dropdown;
 use crate::widgets::foil_strip::{
     BottleBand, FoilEvent, FoilRun, FoilRunState, FoilStrip, SetUpBar, SettingTrack, StoreTrack,
     foil_strip,
 };
-use crate::widgets::heading::{body_text, quiet_text, section_head, sentence};
+use crate::widgets::heading::{body_text, inline_text, quiet_text, section_head, sentence};
 use crate::widgets::margin_bar::LimitState;
 
 /// Width kept free beside what scrolls, for its bar.
 const BESIDE_SCROLL_BAR: f32 = 10.0;
 
+/// Strongest correlation with the place along the roll that is not spoken of (common practice).
+const WEAK_DRIFT: f64 = 0.3;
+
+/// What the order costs, worked out beside the screen.
+#[derive(Debug)]
+struct OrderFacts {
+    full_shuffle: Option<FullShuffle>,
+    drifts: Vec<(String, f64)>,
+    telling_first: Option<TellingFirst>,
+}
+
 /// Drafts of the Roll screen.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct RollScreen {
-    /// The advice for a project that does not fit, with the runs stamp and budget it was computed for.
-    advice: Option<(crate::app::derived::Stamps, Option<f64>)>,
+    /// The advice for a project that does not fit, with the stamps it was computed for.
+    advice: Option<(Stamps, Option<f64>)>,
+    order: Background<Stamps, OrderFacts>,
+    /// Id of the quality that colors the strip; `None` shows the plan.
+    colored_by: Option<String>,
+}
+
+impl Default for RollScreen {
+    fn default() -> Self {
+        Self {
+            advice: None,
+            order: Background::new("what the order costs"),
+            colored_by: None,
+        }
+    }
 }
 
 impl RollScreen {
@@ -50,14 +84,97 @@ impl RollScreen {
         self.advice_ui(ui, view, &roll.totals, &mut requests);
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.set_max_width(ui.available_width() - BESIDE_SCROLL_BAR);
-            let strip = strip_of(view, &roll);
+            let map = self.map_ui(ui, view.project);
+            let strip = strip_of(view, &roll, map.as_ref());
             for event in foil_strip(ui, Id::unique("roll strip"), &strip) {
                 requests.extend(request_of(event, view.project, &roll));
             }
             ui.add_space(8.0);
             order_ui(ui, view, &roll);
+            requests.extend(self.order_facts_ui(ui, view, &roll));
         });
         requests
+    }
+
+    /// The choice of the quality that colors the strip, with its scale; the readings along the roll.
+    fn map_ui(&mut self, ui: &mut Ui, project: &Project) -> Option<DataMap> {
+        let qualities = mapped_qualities(project);
+        if qualities.is_empty() {
+            return None;
+        }
+        let mut map = None;
+        ui.horizontal(|ui| {
+            inline_text(ui, "The strip shows");
+            let mut words = vec!["the plan".to_owned()];
+            words.extend(qualities.iter().map(|quality| in_sentence(&quality.label)));
+            let chosen = self
+                .colored_by
+                .as_ref()
+                .and_then(|id| qualities.iter().position(|quality| quality.id == *id));
+            let present = chosen.map_or(0, |index| index + 1);
+            let id = Id::unique("strip colored by");
+            if let Some(picked) =
+                dropdown(ui, id, "the strip shows", &words, (Some(present), 180.0))
+            {
+                self.colored_by = picked
+                    .checked_sub(1)
+                    .and_then(|index| qualities.get(index))
+                    .map(|quality| quality.id.clone());
+            }
+            let quality = qualities
+                .iter()
+                .find(|quality| Some(&quality.id) == self.colored_by.as_ref());
+            if let Some(quality) = quality {
+                map = data_map(project, quality);
+                if let Some(map) = &map {
+                    scale_ui(ui, map, &quality.unit);
+                    inline_text(ui, "lanes: left, centre, right; hatched: not read");
+                }
+            }
+        });
+        ui.add_space(4.0);
+        map
+    }
+
+    /// How the order compares with a full shuffle, what it is confused with, and an order that tells more early.
+    fn order_facts_ui(&mut self, ui: &mut Ui, view: &View<'_>, roll: &Roll) -> Option<Request> {
+        let project = view.derived.snapshot()?;
+        let stamps = view.derived.stamps();
+        self.order.ask(stamps, ui.ctx(), move |_| OrderFacts {
+            full_shuffle: full_shuffle(&project),
+            drifts: drift_correlations(&project),
+            telling_first: telling_first(&project),
+        });
+        self.order.poll();
+        let Available::Fresh(facts) = self.order.get(&stamps) else {
+            quiet_text(ui, "What the order costs is being worked out.");
+            return None;
+        };
+        if let Some(words) = facts.full_shuffle.and_then(|all| shuffle_words(&all, roll)) {
+            quiet_text(ui, &words);
+        }
+        let drifts: Vec<String> = facts
+            .drifts
+            .iter()
+            .filter(|(_, r)| r.abs() >= WEAK_DRIFT)
+            .map(|(id, r)| format!("{} (r = {})", label_of(view.project, id), signed(*r)))
+            .collect();
+        if drifts.is_empty() {
+            quiet_text(
+                ui,
+                "No setting follows the place along the roll: a drift is told apart from all of them.",
+            );
+        } else {
+            body_text(
+                ui,
+                &format!(
+                    "A drift along the roll would look in part like an effect of {}.",
+                    drifts.join(", ")
+                ),
+            );
+        }
+        let first = facts.telling_first.as_ref()?;
+        telling_first_ui(ui, first)
     }
 
     /// What does not fit, and the longest sample with which it would.
@@ -144,11 +261,79 @@ fn head_words(project: &Project, roll: &Roll) -> (String, String) {
     (first, format!("{stops} stops{bottles}.{order}"))
 }
 
-fn hours_words(hours: f64) -> String {
-    // Hours of a campaign are far below what an integer holds.
-    #[expect(clippy::cast_possible_truncation, reason = "a campaign has few hours")]
-    let minutes = (60.0 * hours).round() as i64;
-    format!("{} h {} min", minutes / 60, minutes % 60)
+/// The scale of the colors with its ends.
+fn scale_ui(ui: &mut Ui, map: &DataMap, unit: &str) {
+    let size = vec2(96.0, 12.0);
+    inline_text(ui, &plain(map.scale.low));
+    let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
+    let steps = 48;
+    for step in 0..steps {
+        let share = f64::from(step) / f64::from(steps - 1);
+        let value = if map.scale.is_log {
+            map.scale.low * (map.scale.high / map.scale.low).powf(share)
+        } else {
+            map.scale.low + share * (map.scale.high - map.scale.low)
+        };
+        let Some(position) = map.scale.position(value) else {
+            continue;
+        };
+        let width = rect.width() / steps as f32;
+        let left = rect.left() + width * step as f32;
+        let part = Rect::from_min_size(pos2(left, rect.top()), vec2(width + 0.5, rect.height()));
+        ui.painter().rect_filled(part, 0, map_color(position));
+    }
+    inline_text(ui, format!("{} {unit}", plain(map.scale.high)).trim_end());
+    ui.add_space(8.0);
+}
+
+/// "A full shuffle would stop 14 times (now 6) and take 48 min more."
+fn shuffle_words(all: &FullShuffle, roll: &Roll) -> Option<String> {
+    let now = n_stops(roll);
+    if all.n_stops < now as f64 + 0.5 {
+        return None;
+    }
+    let minutes = all
+        .minutes
+        .zip(roll.totals.hours)
+        .map(|(all, hours)| all - 60.0 * hours)
+        .filter(|more| *more > 0.5)
+        .map(|more| format!(" and take {} more", hours_words(more / 60.0)))
+        .unwrap_or_default();
+    Some(format!(
+        "A full shuffle would stop {:.0} times (now {now}){minutes}; it is the most honest order, and return runs stand in for it.",
+        all.n_stops
+    ))
+}
+
+fn label_of(project: &Project, id: &str) -> String {
+    project
+        .setting(id)
+        .map_or_else(|| id.to_owned(), |setting| in_sentence(&setting.label))
+}
+
+/// A correlation with its sign: "+0.41", "−0.41".
+fn signed(r: f64) -> String {
+    let sign = if r < 0.0 { "\u{2212}" } else { "+" };
+    format!("{sign}{:.2}", r.abs())
+}
+
+/// The offer of an order whose first runs tell most.
+fn telling_first_ui(ui: &mut Ui, first: &TellingFirst) -> Option<Request> {
+    let cost = match first.minutes_more {
+        Some(more) if more > 0.5 => format!(", {more:.0} min more"),
+        Some(more) if more < -0.5 => format!(", {:.0} min less", -more),
+        Some(_) | None => String::new(),
+    };
+    ui.add_space(4.0);
+    let is_pressed = link(ui, &format!("Put the most telling runs first{cost}")).clicked();
+    let enough = first.n_until_each_setting.map_or_else(String::new, |n| {
+        format!(" After {n} runs each setting by itself can be told.")
+    });
+    quiet_text(
+        ui,
+        &format!("For a day that may end early.{enough} The order is then no longer shuffled."),
+    );
+    is_pressed.then(|| Request::Edit(first.command.clone()))
 }
 
 fn request_of(event: FoilEvent, project: &Project, roll: &Roll) -> Option<Request> {
@@ -159,7 +344,7 @@ fn request_of(event: FoilEvent, project: &Project, roll: &Roll) -> Option<Reques
     }
 }
 
-fn strip_of(view: &View<'_>, roll: &Roll) -> FoilStrip {
+fn strip_of(view: &View<'_>, roll: &Roll, map: Option<&DataMap>) -> FoilStrip {
     let project = view.project;
     FoilStrip {
         metres: roll
@@ -168,7 +353,7 @@ fn strip_of(view: &View<'_>, roll: &Roll) -> FoilStrip {
             .unwrap_or(roll.totals.foil_m)
             .max(roll.totals.foil_m),
         leader: roll.leader_m,
-        runs: roll.runs.iter().map(|run| run_of(view, run)).collect(),
+        runs: roll.runs.iter().map(|run| run_of(view, run, map)).collect(),
         bottles: bottles_of(roll),
         set_ups: roll.runs.iter().filter_map(bar_of).collect(),
         settings: tracks_of(project, roll),
@@ -177,7 +362,7 @@ fn strip_of(view: &View<'_>, roll: &Roll) -> FoilStrip {
     }
 }
 
-fn run_of(view: &View<'_>, run: &RunOnRoll) -> FoilRun {
+fn run_of(view: &View<'_>, run: &RunOnRoll, map: Option<&DataMap>) -> FoilRun {
     let judged = view
         .derived
         .judged_run(run.run)
@@ -200,7 +385,7 @@ fn run_of(view: &View<'_>, run: &RunOnRoll) -> FoilRun {
         to: run.end_m,
         bottle: usize::try_from(run.bottle.saturating_sub(1)).unwrap_or(0),
         state,
-        lanes: None,
+        lanes: map.map(|map| map.positions(run.run).unwrap_or([None; 3])),
     }
 }
 
@@ -353,7 +538,7 @@ fn order_ui(ui: &mut Ui, view: &View<'_>, roll: &Roll) {
             ui,
             &format!(
                 "{} stay the same within a set-up: they are judged from {} set-ups, not from {} runs.",
-                hard.join(", "),
+                capitalized(&hard.join(", ")),
                 n_stops(roll) + 1,
                 roll.runs.len()
             ),
