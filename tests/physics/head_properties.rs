@@ -3,14 +3,16 @@
 
 use proptest::prelude::{ProptestConfig, Strategy, prop_assert, prop_assert_eq, proptest};
 use wetlane_physics::{
-    Basis, Carreau, Density, Head, HeadKind, HeatedRoller, Ink, Input, InputError, Knife,
-    KnifeShape, Length, LimitId, LimitRecord, Line, MeteringError, MeteringKnob, PlasmaStation,
-    Prepared, Pressure, Rheology, Setting, Speed, Station, SurfaceTension, Viscosity, VolumeFlow,
-    WireBar, assess_nominal, assess_without_drying,
+    Basis, Carreau, CellVolume, Density, EngravedRoll, Fraction, Gravure, GravureArrangement, Head,
+    HeadKind, HeatedRoller, Ink, Input, InputError, Knife, KnifeShape, Length, LimitId,
+    LimitRecord, Line, LineCount, MeteringError, MeteringKnob, PlasmaStation, Prepared, Pressure,
+    Rheology, Setting, Speed, Station, SurfaceTension, Viscosity, VolumeFlow, WireBar,
+    assess_nominal, assess_without_drying,
 };
 
 use crate::sample_lines::{
-    knife_line, knife_setting, speed_setting, wire_bar_line, with_bar, with_knife,
+    gravure_line, knife_line, knife_setting, speed_setting, wire_bar_line, with_bar, with_gravure,
+    with_knife,
 };
 
 /// Lines of every head but the slot die, with a setting that runs.
@@ -18,6 +20,7 @@ fn samples() -> Vec<(Line, Setting)> {
     vec![
         (knife_line(), knife_setting(1.0, 200.0)),
         (wire_bar_line(), speed_setting(2.0)),
+        (gravure_line(), speed_setting(1.0)),
     ]
 }
 
@@ -120,6 +123,21 @@ impl Case {
                 wire_diameter: Some(Length::from_um(400.0)),
                 film_over_wire: Some(0.1),
             }),
+            HeadKind::Gravure => Head::Gravure(Gravure {
+                coated_width,
+                arrangement: GravureArrangement::ALL.get(self.form).copied(),
+                roll: EngravedRoll {
+                    cell_lines: Some(LineCount::from_per_cm(80.0)),
+                    doctor_to_nip: Some(Length::from_mm(60.0)),
+                    diameter: Some(Length::from_mm(150.0)),
+                    gap: Some(Length::from_um(30.0)),
+                    ..EngravedRoll::default()
+                },
+                pickout: None,
+                pickout_exponent: Some(0.3),
+                pickout_reference: Some(0.05),
+                filling_capillary_number: Some(0.4),
+            }),
         }
     }
 
@@ -139,6 +157,11 @@ impl Case {
             },
             HeadKind::WireBar => Setting {
                 wire_diameter: Some(Length::from_m(size)),
+                ..setting
+            },
+            HeadKind::Gravure => Setting {
+                cell_volume: Some(CellVolume::from_m3_per_m2(size)),
+                speed_ratio: Some(1.2),
                 ..setting
             },
         }
@@ -275,7 +298,9 @@ fn vacuum_has_no_place_on_any_of_them() {
 fn knobs_of_another_head_are_refused_by_name() {
     let gap = Some(Length::from_um(100.0));
     let wire_diameter = Some(Length::from_um(100.0));
-    let foreign: [(Setting, Input, &[HeadKind]); 2] = [
+    let cell_volume = Some(CellVolume::from_cm3_per_m2(10.0));
+    let speed_ratio = Some(1.5);
+    let foreign: [(Setting, Input, &[HeadKind]); 4] = [
         (
             Setting {
                 gap,
@@ -291,6 +316,22 @@ fn knobs_of_another_head_are_refused_by_name() {
             },
             Input::WireDiameter,
             &[HeadKind::WireBar],
+        ),
+        (
+            Setting {
+                cell_volume,
+                ..Setting::default()
+            },
+            Input::CellVolume,
+            &[HeadKind::Gravure],
+        ),
+        (
+            Setting {
+                speed_ratio,
+                ..Setting::default()
+            },
+            Input::SpeedRatio,
+            &[HeadKind::Gravure],
         ),
     ];
     for (line, _) in samples() {
@@ -335,6 +376,7 @@ fn knobs_that_do_not_set_the_film_of_a_head_are_refused() {
 }
 
 const NO_LENGTH: Option<Length> = Some(Length::from_m(f64::NAN));
+const NO_SHARE: Option<Fraction> = Some(Fraction::from_ratio(f64::NAN));
 
 /// Changes the line in one place.
 type Change = fn(&mut Line);
@@ -377,8 +419,45 @@ const NUMBERS_OF_HEADS: &[Spoiled] = &[
     (wire_bar_line, Input::FilmOverWire, |line| {
         *line = with_bar(line, |bar| bar.film_over_wire = Some(f64::NAN));
     }),
+    (gravure_line, Input::CoatedWidth, |line| {
+        *line = with_gravure(line, |unit| unit.coated_width = NO_LENGTH);
+    }),
+    (gravure_line, Input::CellVolume, |line| {
+        let none = CellVolume::from_m3_per_m2(f64::NAN);
+        *line = with_gravure(line, |unit| unit.roll.cell_volume = Some(none));
+    }),
+    (gravure_line, Input::CellDepthRatio, |line| {
+        *line = with_gravure(line, |unit| unit.roll.cell_depth_ratio = Some(f64::NAN));
+    }),
+    (gravure_line, Input::CellLines, |line| {
+        let none = LineCount::from_per_m(f64::NAN);
+        *line = with_gravure(line, |unit| unit.roll.cell_lines = Some(none));
+    }),
+    (gravure_line, Input::DoctorToNip, |line| {
+        *line = with_gravure(line, |unit| unit.roll.doctor_to_nip = NO_LENGTH);
+    }),
+    (gravure_line, Input::HeadRollDiameter, |line| {
+        *line = with_gravure(line, |unit| unit.roll.diameter = NO_LENGTH);
+    }),
+    (gravure_line, Input::RollGap, |line| {
+        *line = with_gravure(line, |unit| unit.roll.gap = NO_LENGTH);
+    }),
+    (gravure_line, Input::Pickout, |line| {
+        *line = with_gravure(line, |unit| unit.pickout = NO_SHARE);
+    }),
+    (gravure_line, Input::PickoutExponent, |line| {
+        *line = with_gravure(line, |unit| unit.pickout_exponent = Some(f64::NAN));
+    }),
+    (gravure_line, Input::PickoutReference, |line| {
+        *line = with_gravure(line, |unit| unit.pickout_reference = Some(f64::NAN));
+    }),
+    (gravure_line, Input::FillingCapillaryNumber, |line| {
+        *line = with_gravure(line, |unit| {
+            unit.filling_capillary_number = Some(f64::NAN);
+        });
+    }),
     (knife_line, Input::ThicknessTolerance, |line| {
-        line.thickness_tolerance = Some(wetlane_physics::Fraction::from_ratio(f64::NAN));
+        line.thickness_tolerance = NO_SHARE;
     }),
     (knife_line, Input::YieldStress, |line| {
         line.ink.yield_stress = Some(Pressure::from_pa(f64::NAN));

@@ -17,6 +17,7 @@ mod bad_inputs;
 mod cautions;
 mod dry_speed_tables;
 mod drying;
+mod gravure;
 mod head_properties;
 mod independent_margins;
 mod knife;

@@ -1,8 +1,9 @@
 //! Lines and settings that several tests share. All data are invented.
 
 use wetlane_physics::{
-    Activity, Angle, Density, Dryer, Foil, FoilMaterial, Fraction, Head, HeatTransferCoefficient,
-    HeatedRoller, Ink, Knife, KnifeShape, Length, Line, Rheology, Setting, SlotDie, Solvent, Speed,
+    Activity, Angle, CellVolume, Density, Dryer, EngravedRoll, Foil, FoilMaterial, Fraction,
+    Gravure, GravureArrangement, Head, HeatTransferCoefficient, HeatedRoller, Ink, Knife,
+    KnifeShape, Length, Line, LineCount, Rheology, Setting, SlotDie, Solvent, Speed,
     SurfaceTension, Surroundings, Temperature, Viscosity, VolumeFlow, WireBar,
 };
 
@@ -257,5 +258,34 @@ pub(crate) fn speed_setting(speed: f64) -> Setting {
     Setting {
         speed: Some(Speed::from_m_per_min(speed)),
         ..Setting::default()
+    }
+}
+
+/// An ink on a kiss gravure of 20 cm³/m² and 60 lines/cm (invented): 20 mPa·s, 30 mN/m, 1000 kg/m³, 100 mm wide.
+pub(crate) fn gravure_line() -> Line {
+    Line {
+        head: Head::Gravure(Gravure {
+            coated_width: Some(Length::from_mm(100.0)),
+            arrangement: Some(GravureArrangement::Kiss),
+            roll: EngravedRoll {
+                cell_volume: Some(CellVolume::from_cm3_per_m2(20.0)),
+                cell_lines: Some(LineCount::from_per_cm(60.0)),
+                ..EngravedRoll::default()
+            },
+            ..Gravure::default()
+        }),
+        ..wire_bar_line()
+    }
+}
+
+/// The line with another gravure unit.
+pub(crate) fn with_gravure(line: &Line, change: impl FnOnce(&mut Gravure)) -> Line {
+    let Head::Gravure(mut unit) = line.head else {
+        panic!("the line has no gravure unit")
+    };
+    change(&mut unit);
+    Line {
+        head: Head::Gravure(unit),
+        ..*line
     }
 }

@@ -9,7 +9,7 @@ use arrayvec::ArrayVec;
 use crate::assumed::{Assumptions, Input};
 use crate::calibration::Calibration;
 use crate::drying::DrySpeed;
-use crate::evaluation::{Drying, DryingInputs, MARCH_INPUTS, Walk, WorstHard};
+use crate::evaluation::{Drying, DryingInputs, Walk, WorstHard, march_inputs};
 use crate::input_error::InputError;
 use crate::limit::{Assessment, LimitId, MAX_LIMITS, Severity, Verdict};
 use crate::line::{Line, Setting};
@@ -326,13 +326,14 @@ impl Prepared {
             )),
             _ => None,
         };
+        let march_inputs = march_inputs(&self.values);
         let mut rests_on = ArrayVec::new();
         for &input in &nominal.assumed {
             let Some((low, high)) = self.range_of(input) else {
                 continue;
             };
             let drying = match known {
-                Some(known) if !MARCH_INPUTS.contains(input) => known,
+                Some(known) if !march_inputs.contains(input) => known,
                 Some(_) | None => Drying::SideOnly,
             };
             let turns = |value: f64| self.holds_with(input, value, knobs, drying) != holds;

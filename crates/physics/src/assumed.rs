@@ -81,6 +81,16 @@ inputs! {
     LandLength, "land_length", "Length of the knife's land", Some(D::Length);
     BankHeight, "bank_height", "Height of the bank before the knife", Some(D::Length);
     FilmOverWire, "film_over_wire", "Film over wire diameter of the bar", Some(D::Ratio);
+    GravureArrangement, "gravure_arrangement", "How the gravure roll meets the web", None;
+    CellVolume, "cell_volume", "Volume of the cells", Some(D::CellVolume);
+    CellDepthRatio, "cell_depth_ratio", "Depth of the cells over their volume", Some(D::Ratio);
+    CellLines, "cell_lines", "Lines of cells", Some(D::LineCount);
+    Pickout, "pickout", "Share of the cells that reaches the web", Some(D::Ratio);
+    PickoutExponent, "pickout_exponent", "Exponent of the falling pickout", Some(D::Ratio);
+    PickoutReference, "pickout_reference", "Capillary number of the measured pickout", Some(D::Ratio);
+    FillingCapillaryNumber, "filling_capillary_number", "Capillary number up to which the cells fill", Some(D::Ratio);
+    DoctorToNip, "doctor_to_nip", "Way from doctor blade to nip", Some(D::Length);
+    RollGap, "roll_gap", "Gap of the head's roll", Some(D::Length);
     RunOut, "run_out", "Run-out of the gap", Some(D::Length);
     HeadRollDiameter, "head_roll_diameter", "Diameter of the head's roll", Some(D::Length);
     ThicknessTolerance, "thickness_tolerance", "Tolerance of the wet thickness", Some(D::Ratio);
@@ -113,6 +123,7 @@ inputs! {
     Flow, "flow", "Pump flow", Some(D::VolumeFlow);
     Gap, "gap", "Coating gap", Some(D::Length);
     WireDiameter, "wire_diameter", "Wire diameter of the bar", Some(D::Length);
+    SpeedRatio, "speed_ratio", "Speed of the roll over that of the web", Some(D::Ratio);
     WantedWetThickness, "wanted_wet_thickness", "Wet thickness that is wanted", Some(D::Length);
     Vacuum, "vacuum", "Vacuum under the upstream meniscus", Some(D::Pressure);
     PlasmaPower, "plasma_power", "Plasma power", Some(D::Power);
@@ -378,7 +389,7 @@ const DEFAULTS: [(Input, f64, Doubt); 27] = {
 };
 
 /// Defaults of the heads that meter by their own geometry, all common practice.
-const HEAD_DEFAULTS: [(Input, f64, Doubt); 5] = {
+const HEAD_DEFAULTS: [(Input, f64, Doubt); 8] = {
     use Doubt::{Around, Between, Fixed};
 
     [
@@ -416,6 +427,25 @@ const HEAD_DEFAULTS: [(Input, f64, Doubt); 5] = {
                 above: 0.015,
             },
         ),
+        // Where it is not stated how the roll meets the web; each arrangement has a row of its own.
+        (
+            Input::Pickout,
+            0.4,
+            Between {
+                low: 0.15,
+                high: 0.6,
+            },
+        ),
+        // For the shear rate of a thinning ink alone; engraved cells hold a third to six tenths of their depth.
+        (
+            Input::CellDepthRatio,
+            2.5,
+            Between {
+                low: 1.6,
+                high: 3.0,
+            },
+        ),
+        (Input::SpeedRatio, 1.0, Fixed),
         (Input::ThicknessTolerance, 0.10, Fixed),
     ]
 };

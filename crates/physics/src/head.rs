@@ -4,7 +4,7 @@
 //! merely has to feed enough.
 
 use crate::line::{SlotDie, Span};
-use crate::quantity::Length;
+use crate::quantity::{CellVolume, Fraction, Length, LineCount};
 
 /// The head of a line. One head stands on a line.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,6 +15,8 @@ pub enum Head {
     Knife(Knife),
     /// Wire-wound bar.
     WireBar(WireBar),
+    /// Gravure unit.
+    Gravure(Gravure),
 }
 
 /// The kinds of head.
@@ -26,6 +28,8 @@ pub enum HeadKind {
     Knife,
     /// Wire-wound bar.
     WireBar,
+    /// Gravure unit.
+    Gravure,
 }
 
 impl Head {
@@ -35,6 +39,7 @@ impl Head {
             Self::SlotDie(_) => HeadKind::SlotDie,
             Self::Knife(_) => HeadKind::Knife,
             Self::WireBar(_) => HeadKind::WireBar,
+            Self::Gravure(_) => HeadKind::Gravure,
         }
     }
 
@@ -44,6 +49,7 @@ impl Head {
             Self::SlotDie(die) => die.coated_width,
             Self::Knife(knife) => knife.coated_width,
             Self::WireBar(bar) => bar.coated_width,
+            Self::Gravure(unit) => unit.coated_width,
         }
     }
 }
@@ -57,7 +63,7 @@ impl Default for Head {
 
 impl HeadKind {
     /// Every kind.
-    pub const ALL: [Self; 3] = [Self::SlotDie, Self::Knife, Self::WireBar];
+    pub const ALL: [Self; 4] = [Self::SlotDie, Self::Knife, Self::WireBar, Self::Gravure];
 
     /// Lower-snake name for files and the command line.
     pub const fn key(self) -> &'static str {
@@ -65,6 +71,7 @@ impl HeadKind {
             Self::SlotDie => "slot_die",
             Self::Knife => "knife",
             Self::WireBar => "wire_bar",
+            Self::Gravure => "gravure",
         }
     }
 
@@ -74,6 +81,7 @@ impl HeadKind {
             Self::SlotDie => "Slot die",
             Self::Knife => "Knife",
             Self::WireBar => "Wire-wound bar",
+            Self::Gravure => "Gravure",
         }
     }
 }
@@ -146,4 +154,74 @@ pub struct WireBar {
     pub wire_diameter: Option<Length>,
     /// Wet thickness over wire diameter, if it was measured.
     pub film_over_wire: Option<f64>,
+}
+
+/// An engraved roll: that of a gravure unit, or the anilox of a flexo unit.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct EngravedRoll {
+    /// Volume of the cells of the roll that is mounted; a run may state another ([`crate::Setting::cell_volume`]).
+    pub cell_volume: Option<CellVolume>,
+    /// Depth of the cells over their volume per area.
+    pub cell_depth_ratio: Option<f64>,
+    /// Lines of cells.
+    pub cell_lines: Option<LineCount>,
+    /// Way of the roll's surface from doctor blade to nip.
+    pub doctor_to_nip: Option<Length>,
+    /// Diameter.
+    pub diameter: Option<Length>,
+    /// Gap at which the roll stands from the web or the next roll, where they do not touch.
+    pub gap: Option<Length>,
+}
+
+/// How the engraved roll of a gravure unit meets the web.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum GravureArrangement {
+    /// The roll turns with a web that nothing presses onto it.
+    Kiss,
+    /// A second roll presses the web onto the roll.
+    NipPressed,
+    /// The roll turns against a web that nothing presses onto it.
+    ReverseKiss,
+}
+
+impl GravureArrangement {
+    /// Every arrangement.
+    pub const ALL: [Self; 3] = [Self::Kiss, Self::NipPressed, Self::ReverseKiss];
+
+    /// Lower-snake name for files and the command line.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Kiss => "kiss",
+            Self::NipPressed => "nip_pressed",
+            Self::ReverseKiss => "reverse_kiss",
+        }
+    }
+
+    /// Plain words for the screen.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Kiss => "Forward kiss, web not pressed",
+            Self::NipPressed => "Forward, web pressed by a roll",
+            Self::ReverseKiss => "Reverse kiss",
+        }
+    }
+}
+
+/// A gravure unit. Cells, pickout and the speed of the roll set the film.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Gravure {
+    /// Coated width.
+    pub coated_width: Option<Length>,
+    /// How the roll meets the web.
+    pub arrangement: Option<GravureArrangement>,
+    /// The engraved roll.
+    pub roll: EngravedRoll,
+    /// Share of the cell volume that reaches the web, if it was measured.
+    pub pickout: Option<Fraction>,
+    /// Exponent with which that share falls with the capillary number; needs [`Self::pickout_reference`].
+    pub pickout_exponent: Option<f64>,
+    /// Capillary number at which the share was measured; needs [`Self::pickout_exponent`].
+    pub pickout_reference: Option<f64>,
+    /// Capillary number above which the cells of this roll are no longer filled, if it was measured.
+    pub filling_capillary_number: Option<f64>,
 }

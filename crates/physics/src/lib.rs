@@ -58,7 +58,7 @@
 //!
 //! # Reading order
 //! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`slot_die`],
-//! [`knife`], [`wire_bar`], [`levelling`], [`ribbing`], [`wetting`],
+//! [`knife`], [`wire_bar`], [`gravure`], [`levelling`], [`ribbing`], [`wetting`],
 //! [`surface_energy`], [`plasma`], [`drying`] and [`solvent_vapor`] hold the equations, each with its source;
 //! [`solvent`], [`foil`] and [`gas`] the handbook data; [`caution`] the words that warn. Equation numbers are those of
 //! `docs/methods.md`.
@@ -75,6 +75,7 @@ mod evaluation;
 pub mod foil;
 pub mod gas;
 pub mod gas_on_film;
+pub mod gravure;
 pub mod head;
 pub mod heat_transfer;
 pub mod input_error;
@@ -108,7 +109,9 @@ pub use calibration::{Calibration, CalibrationError};
 pub use caution::cautions;
 pub use dry_speed_table::{DrySpeedTable, TableError, TableRange};
 pub use drying::DrySpeed;
-pub use head::{Head, HeadKind, Knife, KnifeShape, WireBar};
+pub use head::{
+    EngravedRoll, Gravure, GravureArrangement, Head, HeadKind, Knife, KnifeShape, WireBar,
+};
 pub use input_error::InputError;
 pub use limit::{
     Assessment, Derived, Dimension, LimitId, LimitRecord, Outcome, Sense, Severity, Station,
@@ -120,9 +123,9 @@ pub use line::{
 };
 pub use metering_knob::{MeteringError, MeteringKnob};
 pub use quantity::{
-    Angle, AreaMass, Density, Duration, Fraction, HeatTransferCoefficient, Length, MolarEnergy,
-    PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature,
-    TemperatureDifference, Viscosity, Volume, VolumeFlow,
+    Angle, AreaMass, CellVolume, Density, Duration, Fraction, HeatTransferCoefficient, Length,
+    LineCount, MolarEnergy, PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension,
+    Temperature, TemperatureDifference, Viscosity, Volume, VolumeFlow,
 };
 pub use rheology::Carreau;
 pub use solvent::Solvent;

@@ -83,6 +83,10 @@ pub enum Dimension {
     ShearRate,
     /// Joules per mole.
     MolarEnergy,
+    /// Cubic metres per square metre.
+    CellVolume,
+    /// Lines per metre.
+    LineCount,
     /// No dimension.
     Ratio,
 }
@@ -107,13 +111,19 @@ pub enum LimitId {
     GapTolerance,
     KnifeTarget,
     BarTarget,
+    GravureTarget,
     KnifeHead,
     BankStarved,
     BarFlood,
+    FeedStarved,
     Runout,
+    GravureCa,
+    CellFilled,
+    CellDryIn,
     Ribbing,
     RibLevelling,
     BarLevelling,
+    PatternLevelling,
     FrozenMarks,
     SpeedSpan,
     GapSpan,
@@ -142,6 +152,7 @@ pub enum LimitId {
     Extrapolation,
     KnifeRange,
     BarRange,
+    GravureRange,
 }
 
 impl LimitId {
@@ -227,6 +238,8 @@ impl Dimension {
             Self::Viscosity => "Pa·s",
             Self::ShearRate => "1/s",
             Self::MolarEnergy => "J/mol",
+            Self::CellVolume => "m³/m²",
+            Self::LineCount => "1/m",
             Self::Ratio => "",
         }
     }

@@ -243,6 +243,24 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         validity: "15 % unless it was measured with the ink at hand; worn bars leave less.",
     },
     LimitCard {
+        id: LimitId::GravureTarget,
+        key: "gravure_target",
+        label: "Cells lay down what is wanted",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Wet thickness from cells, pickout and speed of the roll against the one that is wanted, within its \
+             tolerance.",
+        defect: "The coat weight is wrong.",
+        remedy: "Change the speed of the roll or take another roll, and measure the share of the cells that reaches the \
+             web.",
+        source: "Pickout 0.15 to 0.20 of a kiss roll: Benkreira & Cohu (1998), Chem. Eng. Sci., abstract; 0.59 of a \
+             pressed nip: Pulkrabek & Munter (1983), of a reverse roll 0.3, both quoted from memory, unverified.",
+        validity: "A third either way unless the pickout was measured; it falls with the capillary number and with the size \
+             of the cells.",
+    },
+    LimitCard {
         id: LimitId::KnifeHead,
         key: "knife_head",
         label: "Bank adds little",
@@ -285,6 +303,20 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         validity: "Steady feed before the bar.",
     },
     LimitCard {
+        id: LimitId::FeedStarved,
+        key: "feed_starved",
+        label: "Roll is fed",
+        station: Station::Head,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::VolumeFlow,
+        description: "Ink that the web carries off against the flow that feeds pan or chamber.",
+        defect: "The pan or chamber runs empty: skips, missing cells, streaks.",
+        remedy: "Feed more ink or slow down.",
+        source: "Derived volume balance.",
+        validity: "Exact for a steady level; a full pan bridges a short run.",
+    },
+    LimitCard {
         id: LimitId::Runout,
         key: "runout",
         label: "Roller runs true",
@@ -297,6 +329,53 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         remedy: "Use a roller that runs true, or coat thicker.",
         source: "Derived.",
         validity: "As far as the film is a fixed share of the gap.",
+    },
+    LimitCard {
+        id: LimitId::GravureCa,
+        key: "gravure_ca",
+        label: "Cells empty evenly",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Capillary number at which the cells empty: of a kiss roll against 0.02, of a pressed nip against 0.01 to \
+             10, the nearer end.",
+        defect: "Low: ink is dragged out and smeared beside the cells. High: cells do not hand over, missing dots, skips; \
+             in kiss coating too little ink looks the same as too much speed.",
+        remedy: "Change speed, viscosity or surface tension; in kiss coating give more ink first.",
+        source: "Kiss: Benkreira & Cohu (1998), Chem. Eng. Sci., abstract, below 20 m/min. Pressed nip: Kitsomboonloha et \
+             al. (2012), Langmuir, quoted from memory, unverified.",
+        validity: "Order of magnitude; nothing is said of reverse rolls.",
+    },
+    LimitCard {
+        id: LimitId::CellFilled,
+        key: "cell_filled",
+        label: "Cells fill",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Capillary number at which the cells fill against the one above which this roll is starved, as measured.",
+        defect: "From dripping through stable to a starved, cascading film; cells print half empty.",
+        remedy: "Slow down or thin the ink, or use a chambered blade.",
+        source: "Miura & Yamamura (2015), J. Coat. Technol. Res. 12, 827, abstract.",
+        validity: "Only for the roll and blade on which the critical number was measured.",
+    },
+    LimitCard {
+        id: LimitId::CellDryIn,
+        key: "cell_dry_in",
+        label: "Cells stay wet",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Share of the ink that evaporates between doctor blade and nip at room conditions, against 5 %.",
+        defect: "Plugged cells, fading print, ghost lines.",
+        remedy: "Speed the roll up, shorten the way from blade to nip, use a slower solvent or saturate the air above the \
+             roll.",
+        source: "Derived; vapour transfer after Chilton & Colburn (1934), quoted from memory, unverified; 5 % is common \
+             practice.",
+        validity: "Cells at room temperature in still room air; the heat-transfer coefficient is known to 30 % at best.",
     },
     LimitCard {
         id: LimitId::Ribbing,
@@ -341,6 +420,21 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         description: "Time that marks of the wire need to level to a hundredth against the time until the film stiffens.",
         defect: "Lines along the web at the pitch of the wire.",
         remedy: "Use a thinner wire, thin the ink, lengthen the open path or dry more gently at first.",
+        source: ORCHARD_SOURCE,
+        validity: ORCHARD_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::PatternLevelling,
+        key: "pattern_levelling",
+        label: "Screen levels",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Duration,
+        description: "Time that the screen of the cells needs to level to a hundredth against the time until the film \
+             stiffens.",
+        defect: "The screen of the cells is seen in the film.",
+        remedy: "Use a finer screen, thin the ink, lengthen the open path or dry more gently at first.",
         source: ORCHARD_SOURCE,
         validity: ORCHARD_VALIDITY,
     },
@@ -744,6 +838,20 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         source: "Trade page on wire-wound bars.",
         validity: "Rule of thumb.",
     },
+    LimitCard {
+        id: LimitId::GravureRange,
+        key: "gravure_range",
+        label: "Ink suits gravure",
+        station: Station::Head,
+        severity: Severity::Validity,
+        sense: Sense::AtMost,
+        dimension: Dimension::Viscosity,
+        description: "Viscosity as the cells empty against 3 to 5000 mPa·s; the nearer end is told.",
+        defect: "Thin inks run out of the cells, thick ones do not leave them.",
+        remedy: "Thicken or thin the ink, or use another head.",
+        source: "Trade article: a few to several thousand mPa·s.",
+        validity: "Rule of thumb.",
+    },
 ];
 
 /// Every row stands at the place of its limit.
@@ -757,7 +865,7 @@ const _: () = {
 
 impl LimitId {
     /// Every limit, in the order of evaluation.
-    pub const ALL: [Self; 48] = [
+    pub const ALL: [Self; 55] = [
         Self::LowFlow,
         Self::BeadHold,
         Self::Flood,
@@ -771,13 +879,19 @@ impl LimitId {
         Self::GapTolerance,
         Self::KnifeTarget,
         Self::BarTarget,
+        Self::GravureTarget,
         Self::KnifeHead,
         Self::BankStarved,
         Self::BarFlood,
+        Self::FeedStarved,
         Self::Runout,
+        Self::GravureCa,
+        Self::CellFilled,
+        Self::CellDryIn,
         Self::Ribbing,
         Self::RibLevelling,
         Self::BarLevelling,
+        Self::PatternLevelling,
         Self::FrozenMarks,
         Self::SpeedSpan,
         Self::GapSpan,
@@ -806,6 +920,7 @@ impl LimitId {
         Self::Extrapolation,
         Self::KnifeRange,
         Self::BarRange,
+        Self::GravureRange,
     ];
 
     const fn card(self) -> &'static LimitCard {

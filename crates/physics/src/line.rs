@@ -6,8 +6,9 @@
 
 use crate::head::Head;
 use crate::quantity::{
-    Angle, Density, Duration, Fraction, HeatTransferCoefficient, Length, MolarEnergy, PlasmaDose,
-    Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
+    Angle, CellVolume, Density, Duration, Fraction, HeatTransferCoefficient, Length, MolarEnergy,
+    PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature, Viscosity, Volume,
+    VolumeFlow,
 };
 use crate::rheology::Carreau;
 use crate::solvent::Solvent;
@@ -276,6 +277,10 @@ pub struct Setting {
     pub gap: Option<Length>,
     /// Wire diameter of the bar of this run; that of the bar that is mounted if not stated.
     pub wire_diameter: Option<Length>,
+    /// Volume of the cells of the engraved roll of this run; that of the roll that is mounted if not stated.
+    pub cell_volume: Option<CellVolume>,
+    /// Speed of the engraved roll of a gravure unit over that of the web.
+    pub speed_ratio: Option<f64>,
     /// Wet thickness that is wanted, where the head and not the pump sets it.
     pub wanted_wet_thickness: Option<Length>,
     /// Vacuum under the upstream meniscus.

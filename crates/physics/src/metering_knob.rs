@@ -7,8 +7,8 @@ use crate::assumed::Input;
 use crate::head::HeadKind;
 use crate::input_error::{InputError, positive};
 use crate::line::Setting;
-use crate::prepared::{Knobs, MethodValues, Values};
-use crate::quantity::{Length, VolumeFlow};
+use crate::prepared::{GravureValues, Knobs, MethodValues, Values};
+use crate::quantity::{CellVolume, Length, VolumeFlow};
 
 /// A knob by which a head sets the wet thickness.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -19,6 +19,10 @@ pub enum MeteringKnob {
     Gap,
     /// Wire diameter of the bar.
     WireDiameter,
+    /// Volume of the cells of the engraved roll.
+    CellVolume,
+    /// Speed of the engraved roll over that of the web.
+    SpeedRatio,
 }
 
 /// Why a knob cannot be set for a wet thickness.
@@ -33,6 +37,12 @@ pub enum MeteringError {
         /// What is missing.
         missing: Input,
     },
+    /// No place of the knob gives the film.
+    #[error("{}: no value gives this wet thickness", .knob.label())]
+    OutOfReach {
+        /// The knob.
+        knob: MeteringKnob,
+    },
     /// The head has no such knob.
     #[error("{} does not set the film of this head: {}", .knob.label(), .head.label())]
     NotOfHead {
@@ -45,7 +55,13 @@ pub enum MeteringError {
 
 impl MeteringKnob {
     /// Every knob.
-    pub const ALL: [Self; 3] = [Self::Flow, Self::Gap, Self::WireDiameter];
+    pub const ALL: [Self; 5] = [
+        Self::Flow,
+        Self::Gap,
+        Self::WireDiameter,
+        Self::CellVolume,
+        Self::SpeedRatio,
+    ];
 
     /// The input of a [`Setting`] that the knob is.
     pub const fn input(self) -> Input {
@@ -53,6 +69,8 @@ impl MeteringKnob {
             Self::Flow => Input::Flow,
             Self::Gap => Input::Gap,
             Self::WireDiameter => Input::WireDiameter,
+            Self::CellVolume => Input::CellVolume,
+            Self::SpeedRatio => Input::SpeedRatio,
         }
     }
 
@@ -74,6 +92,7 @@ impl HeadKind {
             Self::SlotDie => &[MeteringKnob::Flow],
             Self::Knife => &[MeteringKnob::Gap],
             Self::WireBar => &[MeteringKnob::WireDiameter],
+            Self::Gravure => &[MeteringKnob::CellVolume, MeteringKnob::SpeedRatio],
         }
     }
 }
@@ -100,6 +119,7 @@ impl Prepared {
                     knob,
                     head: self.line().head.kind(),
                 },
+                KnobFault::OutOfReach => MeteringError::OutOfReach { knob },
             })?;
         Ok(match knob {
             MeteringKnob::Flow => Setting {
@@ -114,6 +134,14 @@ impl Prepared {
                 wire_diameter: Some(Length::from_m(place)),
                 ..*setting
             },
+            MeteringKnob::CellVolume => Setting {
+                cell_volume: Some(CellVolume::from_m3_per_m2(place)),
+                ..*setting
+            },
+            MeteringKnob::SpeedRatio => Setting {
+                speed_ratio: Some(place),
+                ..*setting
+            },
         })
     }
 }
@@ -123,6 +151,7 @@ impl Prepared {
 enum KnobFault {
     Missing(Input),
     NotOfHead,
+    OutOfReach,
 }
 
 impl From<Input> for KnobFault {
@@ -154,12 +183,38 @@ impl Values {
             (MethodValues::WireBar(bar), MeteringKnob::WireDiameter) => {
                 Ok(bar.wire_for_wet_thickness(wet))
             }
-            (MethodValues::SlotDie(_), MeteringKnob::Gap | MeteringKnob::WireDiameter)
-            | (MethodValues::Knife(_), MeteringKnob::Flow | MeteringKnob::WireDiameter)
-            | (MethodValues::WireBar(_), MeteringKnob::Flow | MeteringKnob::Gap) => {
-                Err(KnobFault::NotOfHead)
+            (MethodValues::Gravure(unit), MeteringKnob::CellVolume) => {
+                self.cells_for_film(unit, knobs, wet / unit.speed_ratio(knobs))
             }
+            (MethodValues::Gravure(unit), MeteringKnob::SpeedRatio) => {
+                let volume = unit.roll.volume(knobs)?;
+                Ok(wet / self.gravure_film(unit, knobs, volume)?)
+            }
+            (
+                MethodValues::SlotDie(_)
+                | MethodValues::Knife(_)
+                | MethodValues::WireBar(_)
+                | MethodValues::Gravure(_),
+                _,
+            ) => Err(KnobFault::NotOfHead),
         }
+    }
+
+    /// Cell volume [m³/m²] of a gravure roll as fast as the web for a film \[m\].
+    fn cells_for_film(
+        &self,
+        unit: &GravureValues,
+        knobs: &Knobs,
+        film: f64,
+    ) -> Result<f64, KnobFault> {
+        if !unit.has_falling_pickout() {
+            return Ok(film / unit.film_of_cells(1.0));
+        }
+        let ink = self.spread_ink(knobs)?;
+        GravureValues::volume_for_film(film, |volume| {
+            unit.film_of_ink(volume, &ink, self.ink.sigma)
+        })
+        .ok_or(KnobFault::OutOfReach)
     }
 
     /// The knobs with the head's usual one moved to where it lays down a wet thickness \[m\]; `None` if an input is
@@ -172,19 +227,14 @@ impl Values {
     ) -> Option<Knobs> {
         let knob = *kind.metering_knobs().first()?;
         let place = Some(self.place_for_wet_thickness(knobs, wet, knob).ok()?);
-        Some(match knob {
-            MeteringKnob::Flow => Knobs {
-                flow: place,
-                ..*knobs
-            },
-            MeteringKnob::Gap => Knobs {
-                gap: place,
-                ..*knobs
-            },
-            MeteringKnob::WireDiameter => Knobs {
-                wire: place,
-                ..*knobs
-            },
-        })
+        let mut knobs = *knobs;
+        match knob {
+            MeteringKnob::Flow => knobs.flow = place,
+            MeteringKnob::Gap => knobs.head.gap = place,
+            MeteringKnob::WireDiameter => knobs.head.wire = place,
+            MeteringKnob::CellVolume => knobs.head.cell_volume = place,
+            MeteringKnob::SpeedRatio => knobs.head.speed_ratio = place,
+        }
+        Some(knobs)
     }
 }

@@ -17,10 +17,16 @@ use crate::solvent::Solvent;
 use crate::surface_energy::{EnergyParts, contact_cosine_from_parts, contact_cosine_from_totals};
 use crate::wetting::air_entrainment_m_per_s;
 
+mod engraved_roll_values;
+mod gravure_values;
+mod head_knobs;
 mod knife_values;
 mod slot_die_values;
 mod wire_bar_values;
 
+pub(crate) use engraved_roll_values::EngravedRollValues;
+pub(crate) use gravure_values::GravureValues;
+pub(crate) use head_knobs::HeadKnobs;
 pub(crate) use knife_values::{KnifeValues, SpreadInk};
 pub(crate) use slot_die_values::SlotDieValues;
 pub(crate) use wire_bar_values::WireBarValues;
@@ -131,6 +137,7 @@ pub(crate) enum MethodValues {
     SlotDie(SlotDieValues),
     Knife(KnifeValues),
     WireBar(WireBarValues),
+    Gravure(GravureValues),
 }
 
 /// The head in SI.
@@ -151,40 +158,55 @@ pub(crate) struct HeadValues {
     is_foil_angle_replaced: bool,
 }
 
+impl MethodValues {
+    /// Inputs that stand in by default and change the wet thickness.
+    pub(crate) fn film_inputs(&self) -> InputSet {
+        match self {
+            Self::SlotDie(_) => InputSet::EMPTY,
+            Self::Knife(knife) => {
+                let shape = InputSet::of(&[Input::FilmOverGap, Input::InletGapRatio]);
+                if knife.is_set_by_gap() {
+                    shape
+                } else {
+                    shape.with(Input::LandLength).with(Input::Density)
+                }
+            }
+            Self::WireBar(_) => InputSet::of(&[Input::FilmOverWire]),
+            Self::Gravure(unit) => {
+                let cells = InputSet::of(&[Input::Pickout, Input::SpeedRatio]);
+                if unit.has_falling_pickout() {
+                    cells
+                        .with(Input::CellDepthRatio)
+                        .with(Input::SurfaceTension)
+                } else {
+                    cells
+                }
+            }
+        }
+    }
+}
+
 impl HeadValues {
     const fn kind(&self) -> HeadKind {
         match &self.method {
             MethodValues::SlotDie(_) => HeadKind::SlotDie,
             MethodValues::Knife(_) => HeadKind::Knife,
             MethodValues::WireBar(_) => HeadKind::WireBar,
+            MethodValues::Gravure(_) => HeadKind::Gravure,
         }
-    }
-
-    /// True if the pump sets the film; at any other head it only feeds.
-    pub(crate) const fn is_pre_metered(&self) -> bool {
-        matches!(self.method, MethodValues::SlotDie(_))
-    }
-
-    /// A knob that only some kinds of head have; refused where it is set on another.
-    fn knob_of(
-        &self,
-        owners: &[HeadKind],
-        input: Input,
-        value: Option<f64>,
-    ) -> Result<Option<f64>, InputError> {
-        let head = self.kind();
-        if value.is_some() && !owners.contains(&head) {
-            return Err(InputError::NotOfHead { input, head });
-        }
-        Ok(value)
     }
 
     /// Vacuum that stands in where none is stated \[Pa\]; `None` on a head without a vacuum box.
     const fn assumed_vacuum(&self) -> Option<f64> {
         match &self.method {
             MethodValues::SlotDie(die) => die.assumed_vacuum,
-            MethodValues::Knife(_) | MethodValues::WireBar(_) => None,
+            MethodValues::Knife(_) | MethodValues::WireBar(_) | MethodValues::Gravure(_) => None,
         }
+    }
+
+    /// True if the pump sets the film; at any other head it only feeds.
+    pub(crate) const fn is_pre_metered(&self) -> bool {
+        matches!(self.method, MethodValues::SlotDie(_))
     }
 }
 
@@ -305,13 +327,32 @@ impl Values {
                 Ok(q / (v * w))
             }
             MethodValues::Knife(knife) => {
-                let gap = knobs.gap.ok_or(Input::Gap)?;
+                let gap = knobs.head.gap.ok_or(Input::Gap)?;
                 if knife.is_set_by_gap() {
                     return Ok(knife.film_of_gap(gap));
                 }
                 Ok(knife.wet_thickness(gap, &self.spread_ink(knobs)?))
             }
             MethodValues::WireBar(bar) => Ok(bar.wet_thickness(bar.wire(knobs)?)),
+            MethodValues::Gravure(unit) => {
+                let volume = unit.roll.volume(knobs)?;
+                Ok(unit.speed_ratio(knobs) * self.gravure_film(unit, knobs, volume)?)
+            }
+        }
+    }
+
+    /// Wet thickness \[m\] of a gravure roll with cells of a volume [m³/m²] that turns as fast as the web.
+    pub(crate) fn gravure_film(
+        &self,
+        unit: &GravureValues,
+        knobs: &Knobs,
+        volume: f64,
+    ) -> Result<f64, Input> {
+        if unit.has_falling_pickout() {
+            let ink = self.spread_ink(knobs)?;
+            Ok(unit.film_of_ink(volume, &ink, self.ink.sigma))
+        } else {
+            Ok(unit.film_of_cells(volume))
         }
     }
 
@@ -328,7 +369,7 @@ impl Values {
     pub(crate) fn ink_flow(&self, knobs: &Knobs) -> Result<f64, Input> {
         match &self.head.method {
             MethodValues::SlotDie(_) => knobs.flow.ok_or(Input::Flow),
-            MethodValues::Knife(_) | MethodValues::WireBar(_) => {
+            MethodValues::Knife(_) | MethodValues::WireBar(_) | MethodValues::Gravure(_) => {
                 let v = knobs.speed.ok_or(Input::Speed)?;
                 let w = self.head.width.ok_or(Input::CoatedWidth)?;
                 Ok(self.wet_thickness(knobs)? * v * w)
@@ -578,6 +619,7 @@ fn resolve_head(
             }
             Head::Knife(knife) => MethodValues::Knife(KnifeValues::resolve(knife, filler)?),
             Head::WireBar(bar) => MethodValues::WireBar(WireBarValues::resolve(bar, filler)?),
+            Head::Gravure(unit) => MethodValues::Gravure(GravureValues::resolve(unit, filler)?),
         },
         thickness_tolerance: {
             let tolerance = positive(
@@ -781,11 +823,7 @@ fn resolve_room(line: &Line, filler: &mut Filler<'_>) -> Result<RoomValues, Inpu
 pub(crate) struct Knobs {
     pub(crate) speed: Option<f64>,
     pub(crate) flow: Option<f64>,
-    pub(crate) gap: Option<f64>,
-    /// Wire diameter of the bar of this run.
-    pub(crate) wire: Option<f64>,
-    /// Wet thickness that is wanted.
-    pub(crate) wanted: Option<f64>,
+    pub(crate) head: HeadKnobs,
     pub(crate) vacuum: f64,
     /// The vacuum was not stated on a head with a vacuum box.
     pub(crate) is_vacuum_assumed: bool,
@@ -847,20 +885,7 @@ impl Knobs {
                 Input::Flow,
                 setting.flow.map(super::quantity::VolumeFlow::m3_per_s),
             )?,
-            gap: values
-                .head
-                .knob_of(&[HeadKind::SlotDie, HeadKind::Knife], Input::Gap, {
-                    positive(Input::Gap, setting.gap.map(Length::m))?
-                })?,
-            wire: values
-                .head
-                .knob_of(&[HeadKind::WireBar], Input::WireDiameter, {
-                    positive(Input::WireDiameter, setting.wire_diameter.map(Length::m))?
-                })?,
-            wanted: positive(
-                Input::WantedWetThickness,
-                setting.wanted_wet_thickness.map(Length::m),
-            )?,
+            head: HeadKnobs::resolve(&values.head, setting)?,
             vacuum: vacuum.or(assumed_vacuum).unwrap_or(0.0),
             is_vacuum_assumed: assumed_vacuum.is_some() && vacuum.is_none(),
             plasma_power,
@@ -884,6 +909,7 @@ pub(crate) fn doubt_of(
 ) -> Option<(f64, Doubt)> {
     let row = match &values.head.method {
         MethodValues::Knife(knife) => knife.doubt_of(input),
+        MethodValues::Gravure(unit) => unit.doubt_of(input),
         MethodValues::SlotDie(_) | MethodValues::WireBar(_) => None,
     };
     let row = row.or_else(|| assumptions.get(input))?;

@@ -78,6 +78,22 @@ quantity! {
     }
 }
 quantity! {
+    /// Volume of the cells of an engraved roll per area of its surface.
+    CellVolume {
+        from_m3_per_m2, m3_per_m2, 1.0, "cubic metres per square metre";
+        from_cm3_per_m2, cm3_per_m2, 1e-6, "cubic centimetres per square metre";
+        from_bcm_per_in2, bcm_per_in2, 1e-9 / (0.0254 * 0.0254), "billions of cubic micrometres per square inch";
+    }
+}
+quantity! {
+    /// Lines of a screen or an engraving per length.
+    LineCount {
+        from_per_m, per_m, 1.0, "lines per metre";
+        from_per_cm, per_cm, 1e2, "lines per centimetre";
+        from_per_inch, per_inch, 1.0 / 0.0254, "lines per inch";
+    }
+}
+quantity! {
     /// A shear rate.
     ShearRate {
         from_per_s, per_s, 1.0, "reciprocal seconds";

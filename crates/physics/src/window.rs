@@ -76,11 +76,11 @@ impl Prepared {
             return Ok(None);
         };
         let (unit, reach) = match self.line().head.kind() {
-            HeadKind::SlotDie => match knobs.gap {
+            HeadKind::SlotDie => match knobs.head.gap {
                 Some(gap) => (gap, THICKNESS_REACH),
                 None => return Ok(None),
             },
-            HeadKind::Knife | HeadKind::WireBar => (wet, METERED_REACH),
+            HeadKind::Knife | HeadKind::WireBar | HeadKind::Gravure => (wet, METERED_REACH),
         };
         let margin = |t: f64| self.window_margin_of_film(&knobs, t);
         let range = stretch(margin, (reach.0 * unit, reach.1 * unit), wet);

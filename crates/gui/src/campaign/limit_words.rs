@@ -30,6 +30,8 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
         PhysicsDimension::Viscosity => Dimension::Viscosity,
         PhysicsDimension::ShearRate => Dimension::ShearRate,
         PhysicsDimension::MolarEnergy => Dimension::MolarEnergy,
+        PhysicsDimension::CellVolume => Dimension::CellVolume,
+        PhysicsDimension::LineCount => Dimension::LineCount,
         PhysicsDimension::Ratio => Dimension::Ratio,
     };
     Unit::usual(usual)

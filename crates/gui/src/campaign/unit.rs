@@ -50,6 +50,10 @@ pub enum Dimension {
     ShearRate,
     /// Energy per amount of substance.
     MolarEnergy,
+    /// Volume of the cells of an engraved roll per area.
+    CellVolume,
+    /// Lines of a screen or an engraving per length.
+    LineCount,
 }
 
 /// One unit: SI value = number · factor + offset.
@@ -223,6 +227,28 @@ const UNITS: &[UnitRow] = &[
     row("1/s", &["s-1", "s⁻¹"], Dimension::ShearRate, 1.0, 0.0),
     row("kJ/mol", &[], Dimension::MolarEnergy, 1e3, 0.0),
     row("J/mol", &[], Dimension::MolarEnergy, 1.0, 0.0),
+    row(
+        "cm³/m²",
+        &["cm3/m2", "mL/m²", "mL/m2", "ml/m2"],
+        Dimension::CellVolume,
+        1e-6,
+        0.0,
+    ),
+    row(
+        "BCM/in²",
+        &["BCM", "BCM/in2", "bcm"],
+        Dimension::CellVolume,
+        1e-9 / (0.0254 * 0.0254),
+        0.0,
+    ),
+    row("lines/cm", &["l/cm", "lpc"], Dimension::LineCount, 1e2, 0.0),
+    row(
+        "lines/in",
+        &["lpi"],
+        Dimension::LineCount,
+        1.0 / 0.0254,
+        0.0,
+    ),
 ];
 
 /// A known unit.

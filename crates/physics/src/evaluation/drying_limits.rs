@@ -39,22 +39,16 @@ const DRYER_INPUTS: InputSet = InputSet::of(&[
     Input::ResidualSolvent,
 ]);
 
-/// Inputs that change the film and thus its drying.
-const FILM_INPUTS: InputSet = InputSet::of(&[
-    Input::FilmOverGap,
-    Input::InletGapRatio,
-    Input::LandLength,
-    Input::FilmOverWire,
-]);
+/// Inputs that drying depends on; any other input leaves the march of a given film as it was.
+const MARCH_INPUTS: InputSet = DRYING_INPUTS.union(DRYER_INPUTS).union(InputSet::of(&[
+    Input::RelativeHumidity,
+    Input::RollerContact,
+]));
 
-/// Inputs that drying depends on; any other input leaves the march as it was.
-pub(crate) const MARCH_INPUTS: InputSet = DRYING_INPUTS
-    .union(DRYER_INPUTS)
-    .union(FILM_INPUTS)
-    .union(InputSet::of(&[
-        Input::RelativeHumidity,
-        Input::RollerContact,
-    ]));
+/// Inputs that change how the film of a head dries.
+pub(crate) fn march_inputs(values: &Values) -> InputSet {
+    MARCH_INPUTS.union(values.head.method.film_inputs())
+}
 
 impl<S: Sink> Walk<'_, S> {
     pub(super) fn drying_limits(&mut self) {
@@ -495,6 +489,12 @@ impl DryingInputs {
             .map_or(BLISTERING_RESIDUAL, |dryer| dryer.residual);
         DryingCase::new(film, &zones, residual)
     }
+}
+
+/// Evaporation flux from ink at the temperature of the room into room air [kg/(m²·s)] (eq 6.3).
+pub(super) fn room_evaporation_kg_per_m2_s(values: &Values, solvent: Solvent) -> f64 {
+    open_path(values, solvent)
+        .evaporation_flux_kg_per_m2_s(solvent, Temperature::from_k(values.room.temperature))
 }
 
 /// Time to evaporate the solvent of a film of a wet thickness \[m\] at the constant rate of the dryer \[s\] (eq 6.12); `None`

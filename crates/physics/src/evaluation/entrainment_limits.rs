@@ -42,7 +42,7 @@ impl<S: Sink> Walk<'_, S> {
             let rate = if law.is_newtonian() {
                 0.0
             } else {
-                speed / self.knobs.gap.ok_or(Input::Gap)?
+                speed / self.knobs.head.gap.ok_or(Input::Gap)?
             };
             Ok((
                 speed,

@@ -4,6 +4,7 @@ use super::plasma_limits::WettingState;
 use super::wire_bar_limits::wire_shear_rate;
 use super::{Sink, Walk, WorstHard};
 use crate::assumed::{Input, InputSet};
+use crate::gravure;
 use crate::knife;
 use crate::limit::{LimitId, Sense};
 use crate::prepared::{MethodValues, SpreadInk};
@@ -19,10 +20,12 @@ impl<S: Sink> Walk<'_, S> {
             // Without an activation energy the viscosity counts as stated, whatever the temperature.
             self.uses(InputSet::of(&[Input::ActivationEnergy]));
         }
+        self.uses(self.values.head.method.film_inputs());
         match &self.values.head.method {
             MethodValues::SlotDie(die) => self.slot_die_limits(die, wetting),
             MethodValues::Knife(knife) => self.knife_limits(knife),
             MethodValues::WireBar(bar) => self.wire_bar_limits(bar),
+            MethodValues::Gravure(unit) => self.gravure_limits(unit),
         }
     }
 
@@ -51,6 +54,9 @@ impl<S: Sink> Walk<'_, S> {
             MethodValues::WireBar(_) => {
                 self.viscosity_range(LimitId::BarRange, wire_bar::VISCOSITIES);
             }
+            MethodValues::Gravure(_) => {
+                self.viscosity_range(LimitId::GravureRange, gravure::VISCOSITIES);
+            }
         }
     }
 
@@ -68,9 +74,12 @@ impl<S: Sink> Walk<'_, S> {
         let speed = self.knobs.speed.ok_or(Input::Speed)?;
         let in_head = match &self.values.head.method {
             MethodValues::SlotDie(_) | MethodValues::Knife(_) => {
-                speed / self.knobs.gap.ok_or(Input::Gap)?
+                speed / self.knobs.head.gap.ok_or(Input::Gap)?
             }
             MethodValues::WireBar(bar) => wire_shear_rate(speed, bar.wire(&self.knobs)?),
+            MethodValues::Gravure(unit) => {
+                unit.roll.shear_rate(speed, unit.roll.volume(&self.knobs)?)
+            }
         };
         Ok((in_head, speed / self.wet_thickness()?))
     }

@@ -10,16 +10,10 @@ use crate::limit::{LimitId, Sense};
 use crate::prepared::{KnifeValues, SpreadInk};
 use crate::slot_die::WETTING_ASSISTANCE;
 
-const KNIFE_INPUTS: InputSet = InputSet::of(&[Input::FilmOverGap, Input::InletGapRatio]);
-
 impl<'a, S: Sink> Walk<'a, S> {
     pub(super) fn knife_limits(&mut self, knife: &'a KnifeValues) {
         match self.spread_at_gap() {
             Ok((ink, gap)) => {
-                self.uses(KNIFE_INPUTS);
-                if knife.is_land_assumed() && !knife.is_set_by_gap() {
-                    self.uses(InputSet::of(&[Input::LandLength]));
-                }
                 let mu = ink.law.viscosity(ink.speed / gap);
                 if S::WANTS_ALL {
                     self.derive_gap(&ink, gap, mu);
@@ -45,7 +39,7 @@ impl<'a, S: Sink> Walk<'a, S> {
     /// The ink and the gap it is spread through, or the first essential input that is missing.
     fn spread_at_gap(&self) -> Result<(SpreadInk, f64), Input> {
         let ink = self.values.spread_ink(&self.knobs)?;
-        Ok((ink, self.knobs.gap.ok_or(Input::Gap)?))
+        Ok((ink, self.knobs.head.gap.ok_or(Input::Gap)?))
     }
 
     fn derive_gap(&mut self, ink: &SpreadInk, gap: f64, mu: f64) {
@@ -57,7 +51,7 @@ impl<'a, S: Sink> Walk<'a, S> {
     }
 
     fn particle_under_knife(&mut self) {
-        match (self.values.ink.largest_particle, self.knobs.gap) {
+        match (self.values.ink.largest_particle, self.knobs.head.gap) {
             (Some(particle), Some(gap)) => {
                 self.ratio(LimitId::Particle, particle, gap / PARTICLES_ACROSS_GAP);
             }
@@ -139,7 +133,7 @@ impl<'a, S: Sink> Walk<'a, S> {
     fn run_out(&mut self, knife: &KnifeValues) {
         let swing = || -> Result<(f64, f64), Input> {
             let run_out = knife.run_out.ok_or(Input::RunOut)?;
-            let gap = self.knobs.gap.ok_or(Input::Gap)?;
+            let gap = self.knobs.head.gap.ok_or(Input::Gap)?;
             let wet = self.wet_thickness()?;
             Ok((wet / gap * run_out, wet))
         };

@@ -17,7 +17,7 @@ impl<S: Sink> Walk<'_, S> {
         match &head.method {
             MethodValues::SlotDie(die) => self.gap_span_limit(die.gap_span),
             MethodValues::Knife(knife) => self.gap_span_limit(knife.gap_span),
-            MethodValues::WireBar(_) => {}
+            MethodValues::WireBar(_) | MethodValues::Gravure(_) => {}
         }
         // A slot die cannot run without a pump; any other head may be fed by hand.
         if head.has_pump || head.is_pre_metered() {
@@ -34,7 +34,7 @@ impl<S: Sink> Walk<'_, S> {
     fn gap_span_limit(&mut self, gap_span: Option<(f64, f64)>) {
         self.span_or_missing(
             LimitId::GapSpan,
-            (self.knobs.gap, Input::Gap),
+            (self.knobs.head.gap, Input::Gap),
             (gap_span, Input::GapSpan),
         );
     }

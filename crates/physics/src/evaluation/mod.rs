@@ -11,7 +11,9 @@ use crate::limit::{
 use crate::prepared::{Knobs, Values};
 
 mod drying_limits;
+mod engraved_roll_limits;
 mod entrainment_limits;
+mod gravure_limits;
 mod head_limits;
 mod knife_limits;
 mod levelling_limits;
@@ -21,7 +23,7 @@ mod slot_die_limits;
 mod target_limits;
 mod wire_bar_limits;
 
-pub(crate) use drying_limits::{DryingInputs, MARCH_INPUTS};
+pub(crate) use drying_limits::{DryingInputs, march_inputs};
 
 /// Least and greatest margin of a record.
 pub(crate) const MARGIN_REACH: (f64, f64) = (-10.0, 1.0);
@@ -171,6 +173,9 @@ impl<'a, S: Sink> Walk<'a, S> {
         }
         if self.values.ink.solids.is_none() {
             set = set.with(Input::Solids);
+        }
+        if self.knobs.head.speed_ratio.is_none() {
+            set = set.with(Input::SpeedRatio);
         }
         set
     }

@@ -171,7 +171,7 @@ impl<'a, S: Sink> Walk<'a, S> {
         let law = self.values.flow_law(&self.knobs)?;
         let t = self.wet_thickness()?;
         let speed = self.knobs.speed.ok_or(Input::Speed)?;
-        let gap = self.knobs.gap.ok_or(Input::Gap)?;
+        let gap = self.knobs.head.gap.ok_or(Input::Gap)?;
         let filled = FilledDie {
             values: self.values,
             die,
@@ -268,7 +268,7 @@ impl<'a, S: Sink> Walk<'a, S> {
     }
 
     fn gap_fill(&mut self) {
-        match (self.wet_thickness(), self.knobs.gap) {
+        match (self.wet_thickness(), self.knobs.head.gap) {
             (Ok(t), Some(gap)) => self.ratio(LimitId::GapFill, t, gap),
             (Err(missing), _) => self.missing(LimitId::GapFill, missing),
             (Ok(_), None) => self.missing(LimitId::GapFill, Input::Gap),
@@ -276,7 +276,7 @@ impl<'a, S: Sink> Walk<'a, S> {
     }
 
     fn die_limits(&mut self, die: &SlotDieValues) {
-        match (self.wet_thickness(), self.knobs.gap) {
+        match (self.wet_thickness(), self.knobs.head.gap) {
             (Ok(t), Some(gap)) => self.ratio(LimitId::Recirculation, t, gap / 3.0),
             (Err(missing), _) => self.missing(LimitId::Recirculation, missing),
             (Ok(_), None) => self.missing(LimitId::Recirculation, Input::Gap),
@@ -286,7 +286,7 @@ impl<'a, S: Sink> Walk<'a, S> {
             (_, None) => self.missing(LimitId::FeedSlot, Input::FeedSlotHeight),
             (Err(missing), Some(_)) => self.missing(LimitId::FeedSlot, missing),
         }
-        match (self.values.ink.largest_particle, self.knobs.gap) {
+        match (self.values.ink.largest_particle, self.knobs.head.gap) {
             (Some(particle), Some(gap)) => {
                 let narrowest = die.feed_slot_height.map_or(gap, |slot| slot.min(gap));
                 self.ratio(

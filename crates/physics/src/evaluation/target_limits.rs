@@ -8,7 +8,7 @@ use crate::limit::{LimitId, Sense};
 impl<S: Sink> Walk<'_, S> {
     /// Wet thickness against what is wanted, on either side; the margin is 1 on it and 0 at the end of the tolerance.
     pub(super) fn target(&mut self, id: LimitId) {
-        let (wet, wanted) = match (self.wet_thickness(), self.knobs.wanted) {
+        let (wet, wanted) = match (self.wet_thickness(), self.knobs.head.wanted) {
             (Ok(wet), Some(wanted)) => (wet, wanted),
             (_, None) => return self.missing(id, Input::WantedWetThickness),
             (Err(missing), Some(_)) => return self.missing(id, missing),

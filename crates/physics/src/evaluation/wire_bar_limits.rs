@@ -2,7 +2,7 @@
 
 use super::entrainment_limits::entrainment_m_per_s;
 use super::{Sink, Walk};
-use crate::assumed::{Input, InputSet};
+use crate::assumed::Input;
 use crate::limit::LimitId;
 use crate::prepared::{SpreadInk, WireBarValues};
 use crate::wire_bar::{FEED_SURPLUS, PARTICLES_ACROSS_WIRE};
@@ -12,7 +12,6 @@ impl<S: Sink> Walk<'_, S> {
         let spread = self.spread_by_wire(bar);
         match spread {
             Ok((ink, wire)) => {
-                self.uses(InputSet::of(&[Input::FilmOverWire]));
                 let mu = ink.law.viscosity(wire_shear_rate(ink.speed, wire));
                 if S::WANTS_ALL {
                     self.derive_film_capillary_number(&ink);

@@ -27,7 +27,11 @@ impl WireBarValues {
 
     /// Wire diameter \[m\] of the bar of this run.
     pub(crate) fn wire(&self, knobs: &Knobs) -> Result<f64, Input> {
-        knobs.wire.or(self.mounted_wire).ok_or(Input::WireDiameter)
+        knobs
+            .head
+            .wire
+            .or(self.mounted_wire)
+            .ok_or(Input::WireDiameter)
     }
 
     /// Wet thickness \[m\] of a wire.
