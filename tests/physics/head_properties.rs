@@ -3,16 +3,16 @@
 
 use proptest::prelude::{ProptestConfig, Strategy, prop_assert, prop_assert_eq, proptest};
 use wetlane_physics::{
-    Basis, Carreau, CellVolume, Density, EngravedRoll, Fraction, Gravure, GravureArrangement, Head,
-    HeadKind, HeatedRoller, Ink, Input, InputError, Knife, KnifeShape, Length, LimitId,
-    LimitRecord, Line, LineCount, MeteringError, MeteringKnob, PlasmaStation, Prepared, Pressure,
-    Rheology, Setting, Speed, Station, SurfaceTension, Viscosity, VolumeFlow, WireBar,
-    assess_nominal, assess_without_drying,
+    AniloxMetering, Basis, Carreau, CellVolume, Density, EngravedRoll, Flexo, Fraction, Gravure,
+    GravureArrangement, Head, HeadKind, HeatedRoller, Ink, Input, InputError, Knife, KnifeShape,
+    Length, LimitId, LimitRecord, Line, LineCount, MeteringError, MeteringKnob, PlasmaStation,
+    Prepared, Pressure, Rheology, Setting, Speed, Station, SurfaceTension, Viscosity, VolumeFlow,
+    WireBar, assess_nominal, assess_without_drying,
 };
 
 use crate::sample_lines::{
-    gravure_line, knife_line, knife_setting, speed_setting, wire_bar_line, with_bar, with_gravure,
-    with_knife,
+    flexo_line, gravure_line, knife_line, knife_setting, speed_setting, wire_bar_line, with_bar,
+    with_flexo, with_gravure, with_knife,
 };
 
 /// Lines of every head but the slot die, with a setting that runs.
@@ -21,6 +21,7 @@ fn samples() -> Vec<(Line, Setting)> {
         (knife_line(), knife_setting(1.0, 200.0)),
         (wire_bar_line(), speed_setting(2.0)),
         (gravure_line(), speed_setting(1.0)),
+        (flexo_line(), speed_setting(5.0)),
     ]
 }
 
@@ -138,6 +139,18 @@ impl Case {
                 pickout_reference: Some(0.05),
                 filling_capillary_number: Some(0.4),
             }),
+            HeadKind::Flexo => Head::Flexo(Flexo {
+                coated_width,
+                metering: AniloxMetering::ALL.get(self.form).copied(),
+                anilox: EngravedRoll {
+                    cell_lines: Some(LineCount::from_per_cm(200.0)),
+                    diameter: Some(Length::from_mm(120.0)),
+                    gap: Some(Length::from_um(5.0)),
+                    ..EngravedRoll::default()
+                },
+                plate_lines: Some(LineCount::from_per_cm(48.0)),
+                ..Flexo::default()
+            }),
         }
     }
 
@@ -162,6 +175,11 @@ impl Case {
             HeadKind::Gravure => Setting {
                 cell_volume: Some(CellVolume::from_m3_per_m2(size)),
                 speed_ratio: Some(1.2),
+                ..setting
+            },
+            HeadKind::Flexo => Setting {
+                cell_volume: Some(CellVolume::from_m3_per_m2(size)),
+                impression: Some(Length::from_um(60.0)),
                 ..setting
             },
         }
@@ -300,7 +318,8 @@ fn knobs_of_another_head_are_refused_by_name() {
     let wire_diameter = Some(Length::from_um(100.0));
     let cell_volume = Some(CellVolume::from_cm3_per_m2(10.0));
     let speed_ratio = Some(1.5);
-    let foreign: [(Setting, Input, &[HeadKind]); 4] = [
+    let impression = Some(Length::from_um(50.0));
+    let foreign: [(Setting, Input, &[HeadKind]); 5] = [
         (
             Setting {
                 gap,
@@ -323,7 +342,15 @@ fn knobs_of_another_head_are_refused_by_name() {
                 ..Setting::default()
             },
             Input::CellVolume,
-            &[HeadKind::Gravure],
+            &[HeadKind::Gravure, HeadKind::Flexo],
+        ),
+        (
+            Setting {
+                impression,
+                ..Setting::default()
+            },
+            Input::Impression,
+            &[HeadKind::Flexo],
         ),
         (
             Setting {
@@ -455,6 +482,22 @@ const NUMBERS_OF_HEADS: &[Spoiled] = &[
         *line = with_gravure(line, |unit| {
             unit.filling_capillary_number = Some(f64::NAN);
         });
+    }),
+    (flexo_line, Input::CoatedWidth, |line| {
+        *line = with_flexo(line, |unit| unit.coated_width = NO_LENGTH);
+    }),
+    (flexo_line, Input::ToPlate, |line| {
+        *line = with_flexo(line, |unit| unit.to_plate = NO_SHARE);
+    }),
+    (flexo_line, Input::ToFoil, |line| {
+        *line = with_flexo(line, |unit| unit.to_foil = NO_SHARE);
+    }),
+    (flexo_line, Input::PrintedShare, |line| {
+        *line = with_flexo(line, |unit| unit.printed_share = NO_SHARE);
+    }),
+    (flexo_line, Input::PlateLines, |line| {
+        let none = LineCount::from_per_m(f64::NAN);
+        *line = with_flexo(line, |unit| unit.plate_lines = Some(none));
     }),
     (knife_line, Input::ThicknessTolerance, |line| {
         line.thickness_tolerance = NO_SHARE;

@@ -1,10 +1,10 @@
 //! Lines and settings that several tests share. All data are invented.
 
 use wetlane_physics::{
-    Activity, Angle, CellVolume, Density, Dryer, EngravedRoll, Foil, FoilMaterial, Fraction,
-    Gravure, GravureArrangement, Head, HeatTransferCoefficient, HeatedRoller, Ink, Knife,
-    KnifeShape, Length, Line, LineCount, Rheology, Setting, SlotDie, Solvent, Speed,
-    SurfaceTension, Surroundings, Temperature, Viscosity, VolumeFlow, WireBar,
+    Activity, Angle, AniloxMetering, CellVolume, Density, Dryer, EngravedRoll, Flexo, Foil,
+    FoilMaterial, Fraction, Gravure, GravureArrangement, Head, HeatTransferCoefficient,
+    HeatedRoller, Ink, Knife, KnifeShape, Length, Line, LineCount, Rheology, Setting, SlotDie,
+    Solvent, Speed, SurfaceTension, Surroundings, Temperature, Viscosity, VolumeFlow, WireBar,
 };
 
 /// The worked example: 10 mPa·s, 30 mN/m, gap 100 µm, lips 1 mm, all angles 30°, 1 m/min, 100 mm.
@@ -286,6 +286,41 @@ pub(crate) fn with_gravure(line: &Line, change: impl FnOnce(&mut Gravure)) -> Li
     change(&mut unit);
     Line {
         head: Head::Gravure(unit),
+        ..*line
+    }
+}
+
+/// An ink on a chambered anilox of 2 BCM per square inch and 200 lines/cm (invented): 200 mPa·s, 35 mN/m, 1000 kg/m³.
+pub(crate) fn flexo_line() -> Line {
+    Line {
+        ink: Ink {
+            rheology: Some(newtonian(200.0)),
+            surface_tension: Some(SurfaceTension::from_mn_per_m(35.0)),
+            density: Some(Density::from_kg_per_m3(1000.0)),
+            ..Ink::default()
+        },
+        head: Head::Flexo(Flexo {
+            coated_width: Some(Length::from_mm(100.0)),
+            metering: Some(AniloxMetering::Chambered),
+            anilox: EngravedRoll {
+                cell_volume: Some(CellVolume::from_bcm_per_in2(2.0)),
+                cell_lines: Some(LineCount::from_per_cm(200.0)),
+                ..EngravedRoll::default()
+            },
+            ..Flexo::default()
+        }),
+        ..Line::default()
+    }
+}
+
+/// The line with another flexo unit.
+pub(crate) fn with_flexo(line: &Line, change: impl FnOnce(&mut Flexo)) -> Line {
+    let Head::Flexo(mut unit) = line.head else {
+        panic!("the line has no flexo unit")
+    };
+    change(&mut unit);
+    Line {
+        head: Head::Flexo(unit),
         ..*line
     }
 }

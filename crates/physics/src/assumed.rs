@@ -89,6 +89,11 @@ inputs! {
     PickoutExponent, "pickout_exponent", "Exponent of the falling pickout", Some(D::Ratio);
     PickoutReference, "pickout_reference", "Capillary number of the measured pickout", Some(D::Ratio);
     FillingCapillaryNumber, "filling_capillary_number", "Capillary number up to which the cells fill", Some(D::Ratio);
+    AniloxMetering, "anilox_metering", "What takes the surplus off the anilox", None;
+    ToPlate, "to_plate", "Share of the cells that goes to the plate", Some(D::Ratio);
+    ToFoil, "to_foil", "Share of the plate's film that goes to the foil", Some(D::Ratio);
+    PrintedShare, "printed_share", "Share of the area that prints", Some(D::Ratio);
+    PlateLines, "plate_lines", "Lines of the plate", Some(D::LineCount);
     DoctorToNip, "doctor_to_nip", "Way from doctor blade to nip", Some(D::Length);
     RollGap, "roll_gap", "Gap of the head's roll", Some(D::Length);
     RunOut, "run_out", "Run-out of the gap", Some(D::Length);
@@ -124,6 +129,7 @@ inputs! {
     Gap, "gap", "Coating gap", Some(D::Length);
     WireDiameter, "wire_diameter", "Wire diameter of the bar", Some(D::Length);
     SpeedRatio, "speed_ratio", "Speed of the roll over that of the web", Some(D::Ratio);
+    Impression, "impression", "Impression of the plate", Some(D::Length);
     WantedWetThickness, "wanted_wet_thickness", "Wet thickness that is wanted", Some(D::Length);
     Vacuum, "vacuum", "Vacuum under the upstream meniscus", Some(D::Pressure);
     PlasmaPower, "plasma_power", "Plasma power", Some(D::Power);
@@ -389,7 +395,7 @@ const DEFAULTS: [(Input, f64, Doubt); 27] = {
 };
 
 /// Defaults of the heads that meter by their own geometry, all common practice.
-const HEAD_DEFAULTS: [(Input, f64, Doubt); 8] = {
+const HEAD_DEFAULTS: [(Input, f64, Doubt); 11] = {
     use Doubt::{Around, Between, Fixed};
 
     [
@@ -446,6 +452,25 @@ const HEAD_DEFAULTS: [(Input, f64, Doubt); 8] = {
             },
         ),
         (Input::SpeedRatio, 1.0, Fixed),
+        // Worked numbers of a trade article; a rubber roll has a wider range of its own.
+        (
+            Input::ToPlate,
+            0.5,
+            Around {
+                below: 0.1,
+                above: 0.1,
+            },
+        ),
+        (
+            Input::ToFoil,
+            0.5,
+            Around {
+                below: 0.1,
+                above: 0.1,
+            },
+        ),
+        // A solid print.
+        (Input::PrintedShare, 1.0, Fixed),
         (Input::ThicknessTolerance, 0.10, Fixed),
     ]
 };

@@ -169,7 +169,7 @@ impl DrySpeedTable {
             has_roller: range.roller.is_some(),
             width_m: match prepared.line().head {
                 Head::SlotDie(die) => die.coated_width.map(Length::m),
-                Head::Knife(_) | Head::WireBar(_) | Head::Gravure(_) => None,
+                Head::Knife(_) | Head::WireBar(_) | Head::Gravure(_) | Head::Flexo(_) => None,
             },
             nodes: Vec::new(),
             midpoint_error: 0.0,

@@ -17,6 +17,8 @@ pub enum Head {
     WireBar(WireBar),
     /// Gravure unit.
     Gravure(Gravure),
+    /// Flexo unit.
+    Flexo(Flexo),
 }
 
 /// The kinds of head.
@@ -30,6 +32,8 @@ pub enum HeadKind {
     WireBar,
     /// Gravure unit.
     Gravure,
+    /// Flexo unit.
+    Flexo,
 }
 
 impl Head {
@@ -40,6 +44,7 @@ impl Head {
             Self::Knife(_) => HeadKind::Knife,
             Self::WireBar(_) => HeadKind::WireBar,
             Self::Gravure(_) => HeadKind::Gravure,
+            Self::Flexo(_) => HeadKind::Flexo,
         }
     }
 
@@ -50,6 +55,7 @@ impl Head {
             Self::Knife(knife) => knife.coated_width,
             Self::WireBar(bar) => bar.coated_width,
             Self::Gravure(unit) => unit.coated_width,
+            Self::Flexo(unit) => unit.coated_width,
         }
     }
 }
@@ -63,7 +69,13 @@ impl Default for Head {
 
 impl HeadKind {
     /// Every kind.
-    pub const ALL: [Self; 4] = [Self::SlotDie, Self::Knife, Self::WireBar, Self::Gravure];
+    pub const ALL: [Self; 5] = [
+        Self::SlotDie,
+        Self::Knife,
+        Self::WireBar,
+        Self::Gravure,
+        Self::Flexo,
+    ];
 
     /// Lower-snake name for files and the command line.
     pub const fn key(self) -> &'static str {
@@ -72,6 +84,7 @@ impl HeadKind {
             Self::Knife => "knife",
             Self::WireBar => "wire_bar",
             Self::Gravure => "gravure",
+            Self::Flexo => "flexo",
         }
     }
 
@@ -82,6 +95,7 @@ impl HeadKind {
             Self::Knife => "Knife",
             Self::WireBar => "Wire-wound bar",
             Self::Gravure => "Gravure",
+            Self::Flexo => "Flexo",
         }
     }
 }
@@ -224,4 +238,53 @@ pub struct Gravure {
     pub pickout_reference: Option<f64>,
     /// Capillary number above which the cells of this roll are no longer filled, if it was measured.
     pub filling_capillary_number: Option<f64>,
+}
+
+/// What takes the surplus off an anilox.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum AniloxMetering {
+    /// Doctor blades of an ink chamber.
+    Chambered,
+    /// A rubber roll that runs in the ink pan.
+    RubberRoll,
+}
+
+impl AniloxMetering {
+    /// Both ways.
+    pub const ALL: [Self; 2] = [Self::Chambered, Self::RubberRoll];
+
+    /// Lower-snake name for files and the command line.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Chambered => "chambered",
+            Self::RubberRoll => "rubber_roll",
+        }
+    }
+
+    /// Plain words for the screen.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Chambered => "Chambered blade",
+            Self::RubberRoll => "Rubber roll",
+        }
+    }
+}
+
+/// A flexo unit. The cells of the anilox set the film.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Flexo {
+    /// Coated width.
+    pub coated_width: Option<Length>,
+    /// What takes the surplus off the anilox.
+    pub metering: Option<AniloxMetering>,
+    /// The anilox; its gap and diameter are those of the nip with the rubber roll.
+    pub anilox: EngravedRoll,
+    /// Share of the cell volume that goes to the plate.
+    pub to_plate: Option<Fraction>,
+    /// Share of the plate's film that goes to the foil.
+    pub to_foil: Option<Fraction>,
+    /// Share of the area that prints.
+    pub printed_share: Option<Fraction>,
+    /// Lines of the plate's screen.
+    pub plate_lines: Option<LineCount>,
 }

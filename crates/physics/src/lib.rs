@@ -58,7 +58,7 @@
 //!
 //! # Reading order
 //! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`slot_die`],
-//! [`knife`], [`wire_bar`], [`gravure`], [`levelling`], [`ribbing`], [`wetting`],
+//! [`knife`], [`wire_bar`], [`gravure`], [`flexo`], [`levelling`], [`ribbing`], [`wetting`],
 //! [`surface_energy`], [`plasma`], [`drying`] and [`solvent_vapor`] hold the equations, each with its source;
 //! [`solvent`], [`foil`] and [`gas`] the handbook data; [`caution`] the words that warn. Equation numbers are those of
 //! `docs/methods.md`.
@@ -72,6 +72,7 @@ pub mod dry_speed_table;
 pub mod drying;
 mod elementary;
 mod evaluation;
+pub mod flexo;
 pub mod foil;
 pub mod gas;
 pub mod gas_on_film;
@@ -80,6 +81,7 @@ pub mod head;
 pub mod heat_transfer;
 pub mod input_error;
 pub mod knife;
+pub mod landau_levich;
 pub mod levelling;
 pub mod limit;
 mod limit_card;
@@ -110,7 +112,8 @@ pub use caution::cautions;
 pub use dry_speed_table::{DrySpeedTable, TableError, TableRange};
 pub use drying::DrySpeed;
 pub use head::{
-    EngravedRoll, Gravure, GravureArrangement, Head, HeadKind, Knife, KnifeShape, WireBar,
+    AniloxMetering, EngravedRoll, Flexo, Gravure, GravureArrangement, Head, HeadKind, Knife,
+    KnifeShape, WireBar,
 };
 pub use input_error::InputError;
 pub use limit::{

@@ -112,6 +112,7 @@ pub enum LimitId {
     KnifeTarget,
     BarTarget,
     GravureTarget,
+    FlexoTarget,
     KnifeHead,
     BankStarved,
     BarFlood,
@@ -120,6 +121,9 @@ pub enum LimitId {
     GravureCa,
     CellFilled,
     CellDryIn,
+    AniloxDryIn,
+    PlateScreen,
+    Squeeze,
     Ribbing,
     RibLevelling,
     BarLevelling,
@@ -153,6 +157,7 @@ pub enum LimitId {
     KnifeRange,
     BarRange,
     GravureRange,
+    FlexoRange,
 }
 
 impl LimitId {

@@ -261,6 +261,21 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
              of the cells.",
     },
     LimitCard {
+        id: LimitId::FlexoTarget,
+        key: "flexo_target",
+        label: "Print is as thick as wanted",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Wet thickness from the cells of the anilox and both transfers against the one that is wanted, within its \
+             tolerance.",
+        defect: "Weak or heavy print.",
+        remedy: "Take another anilox, and weigh a solid print to learn the transfers.",
+        source: "Worked numbers of a trade article: half of the cells to the plate, half of that to a plastic film.",
+        validity: "A third either way unless the transfers were measured.",
+    },
+    LimitCard {
         id: LimitId::KnifeHead,
         key: "knife_head",
         label: "Bank adds little",
@@ -376,6 +391,49 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         source: "Derived; vapour transfer after Chilton & Colburn (1934), quoted from memory, unverified; 5 % is common \
              practice.",
         validity: "Cells at room temperature in still room air; the heat-transfer coefficient is known to 30 % at best.",
+    },
+    LimitCard {
+        id: LimitId::AniloxDryIn,
+        key: "anilox_dry_in",
+        label: "Anilox stays wet",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Ratio,
+        description: "Share of the ink that evaporates between metering and plate at room conditions, against 5 %.",
+        defect: "Scumming, a plugged anilox, fading print.",
+        remedy: "Run faster, use a chambered blade or a slower solvent, or enclose the unit.",
+        source: "Derived; vapour transfer after Chilton & Colburn (1934), quoted from memory, unverified; 5 % is common \
+             practice.",
+        validity: "Cells at room temperature in still room air; the heat-transfer coefficient is known to 30 % at best.",
+    },
+    LimitCard {
+        id: LimitId::PlateScreen,
+        key: "plate_screen",
+        label: "Dots rest on several cells",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtLeast,
+        dimension: Dimension::Ratio,
+        description: "Lines of the anilox to one line of the plate against 4.5.",
+        defect: "Dots dip into cells: filled-in dots, dirty print.",
+        remedy: "Take a finer anilox or a coarser plate.",
+        source: "Common practice, 4 to 5.",
+        validity: "Rule of thumb.",
+    },
+    LimitCard {
+        id: LimitId::Squeeze,
+        key: "squeeze",
+        label: "Impression is light",
+        station: Station::Head,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Impression between plate and foil against 100 µm.",
+        defect: "Halo around the print, slur.",
+        remedy: "Back the impression off; 50 to 100 µm beyond first contact suffice.",
+        source: "Common practice.",
+        validity: "Rule of thumb; soft plates and foams bear more.",
     },
     LimitCard {
         id: LimitId::Ribbing,
@@ -852,6 +910,20 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         source: "Trade article: a few to several thousand mPa·s.",
         validity: "Rule of thumb.",
     },
+    LimitCard {
+        id: LimitId::FlexoRange,
+        key: "flexo_range",
+        label: "Ink suits flexo",
+        station: Station::Head,
+        severity: Severity::Validity,
+        sense: Sense::AtMost,
+        dimension: Dimension::Viscosity,
+        description: "Viscosity as the cells empty against 50 to 500 mPa·s; the nearer end is told.",
+        defect: "Thin inks spread on the plate, thick ones do not leave the cells.",
+        remedy: "Thicken or thin the ink, or use another head.",
+        source: "Common practice.",
+        validity: "Rule of thumb.",
+    },
 ];
 
 /// Every row stands at the place of its limit.
@@ -865,7 +937,7 @@ const _: () = {
 
 impl LimitId {
     /// Every limit, in the order of evaluation.
-    pub const ALL: [Self; 55] = [
+    pub const ALL: [Self; 60] = [
         Self::LowFlow,
         Self::BeadHold,
         Self::Flood,
@@ -880,6 +952,7 @@ impl LimitId {
         Self::KnifeTarget,
         Self::BarTarget,
         Self::GravureTarget,
+        Self::FlexoTarget,
         Self::KnifeHead,
         Self::BankStarved,
         Self::BarFlood,
@@ -888,6 +961,9 @@ impl LimitId {
         Self::GravureCa,
         Self::CellFilled,
         Self::CellDryIn,
+        Self::AniloxDryIn,
+        Self::PlateScreen,
+        Self::Squeeze,
         Self::Ribbing,
         Self::RibLevelling,
         Self::BarLevelling,
@@ -921,6 +997,7 @@ impl LimitId {
         Self::KnifeRange,
         Self::BarRange,
         Self::GravureRange,
+        Self::FlexoRange,
     ];
 
     const fn card(self) -> &'static LimitCard {

@@ -279,6 +279,8 @@ pub struct Setting {
     pub wire_diameter: Option<Length>,
     /// Volume of the cells of the engraved roll of this run; that of the roll that is mounted if not stated.
     pub cell_volume: Option<CellVolume>,
+    /// How far plate and foil of a flexo unit are pressed together beyond first contact.
+    pub impression: Option<Length>,
     /// Speed of the engraved roll of a gravure unit over that of the web.
     pub speed_ratio: Option<f64>,
     /// Wet thickness that is wanted, where the head and not the pump sets it.

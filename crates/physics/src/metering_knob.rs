@@ -93,6 +93,7 @@ impl HeadKind {
             Self::Knife => &[MeteringKnob::Gap],
             Self::WireBar => &[MeteringKnob::WireDiameter],
             Self::Gravure => &[MeteringKnob::CellVolume, MeteringKnob::SpeedRatio],
+            Self::Flexo => &[MeteringKnob::CellVolume],
         }
     }
 }
@@ -186,6 +187,9 @@ impl Values {
             (MethodValues::Gravure(unit), MeteringKnob::CellVolume) => {
                 self.cells_for_film(unit, knobs, wet / unit.speed_ratio(knobs))
             }
+            (MethodValues::Flexo(unit), MeteringKnob::CellVolume) => {
+                Ok(unit.volume_for_wet_thickness(wet))
+            }
             (MethodValues::Gravure(unit), MeteringKnob::SpeedRatio) => {
                 let volume = unit.roll.volume(knobs)?;
                 Ok(wet / self.gravure_film(unit, knobs, volume)?)
@@ -194,7 +198,8 @@ impl Values {
                 MethodValues::SlotDie(_)
                 | MethodValues::Knife(_)
                 | MethodValues::WireBar(_)
-                | MethodValues::Gravure(_),
+                | MethodValues::Gravure(_)
+                | MethodValues::Flexo(_),
                 _,
             ) => Err(KnobFault::NotOfHead),
         }

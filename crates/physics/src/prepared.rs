@@ -18,6 +18,7 @@ use crate::surface_energy::{EnergyParts, contact_cosine_from_parts, contact_cosi
 use crate::wetting::air_entrainment_m_per_s;
 
 mod engraved_roll_values;
+mod flexo_values;
 mod gravure_values;
 mod head_knobs;
 mod knife_values;
@@ -25,6 +26,7 @@ mod slot_die_values;
 mod wire_bar_values;
 
 pub(crate) use engraved_roll_values::EngravedRollValues;
+pub(crate) use flexo_values::FlexoValues;
 pub(crate) use gravure_values::GravureValues;
 pub(crate) use head_knobs::HeadKnobs;
 pub(crate) use knife_values::{KnifeValues, SpreadInk};
@@ -138,6 +140,7 @@ pub(crate) enum MethodValues {
     Knife(KnifeValues),
     WireBar(WireBarValues),
     Gravure(GravureValues),
+    Flexo(FlexoValues),
 }
 
 /// The head in SI.
@@ -172,6 +175,7 @@ impl MethodValues {
                 }
             }
             Self::WireBar(_) => InputSet::of(&[Input::FilmOverWire]),
+            Self::Flexo(_) => InputSet::of(&[Input::ToPlate, Input::ToFoil, Input::PrintedShare]),
             Self::Gravure(unit) => {
                 let cells = InputSet::of(&[Input::Pickout, Input::SpeedRatio]);
                 if unit.has_falling_pickout() {
@@ -193,6 +197,7 @@ impl HeadValues {
             MethodValues::Knife(_) => HeadKind::Knife,
             MethodValues::WireBar(_) => HeadKind::WireBar,
             MethodValues::Gravure(_) => HeadKind::Gravure,
+            MethodValues::Flexo(_) => HeadKind::Flexo,
         }
     }
 
@@ -200,7 +205,10 @@ impl HeadValues {
     const fn assumed_vacuum(&self) -> Option<f64> {
         match &self.method {
             MethodValues::SlotDie(die) => die.assumed_vacuum,
-            MethodValues::Knife(_) | MethodValues::WireBar(_) | MethodValues::Gravure(_) => None,
+            MethodValues::Knife(_)
+            | MethodValues::WireBar(_)
+            | MethodValues::Gravure(_)
+            | MethodValues::Flexo(_) => None,
         }
     }
 
@@ -338,6 +346,7 @@ impl Values {
                 let volume = unit.roll.volume(knobs)?;
                 Ok(unit.speed_ratio(knobs) * self.gravure_film(unit, knobs, volume)?)
             }
+            MethodValues::Flexo(unit) => Ok(unit.wet_thickness(unit.anilox.volume(knobs)?)),
         }
     }
 
@@ -369,7 +378,10 @@ impl Values {
     pub(crate) fn ink_flow(&self, knobs: &Knobs) -> Result<f64, Input> {
         match &self.head.method {
             MethodValues::SlotDie(_) => knobs.flow.ok_or(Input::Flow),
-            MethodValues::Knife(_) | MethodValues::WireBar(_) | MethodValues::Gravure(_) => {
+            MethodValues::Knife(_)
+            | MethodValues::WireBar(_)
+            | MethodValues::Gravure(_)
+            | MethodValues::Flexo(_) => {
                 let v = knobs.speed.ok_or(Input::Speed)?;
                 let w = self.head.width.ok_or(Input::CoatedWidth)?;
                 Ok(self.wet_thickness(knobs)? * v * w)
@@ -620,6 +632,7 @@ fn resolve_head(
             Head::Knife(knife) => MethodValues::Knife(KnifeValues::resolve(knife, filler)?),
             Head::WireBar(bar) => MethodValues::WireBar(WireBarValues::resolve(bar, filler)?),
             Head::Gravure(unit) => MethodValues::Gravure(GravureValues::resolve(unit, filler)?),
+            Head::Flexo(unit) => MethodValues::Flexo(FlexoValues::resolve(unit, filler)?),
         },
         thickness_tolerance: {
             let tolerance = positive(
@@ -910,6 +923,7 @@ pub(crate) fn doubt_of(
     let row = match &values.head.method {
         MethodValues::Knife(knife) => knife.doubt_of(input),
         MethodValues::Gravure(unit) => unit.doubt_of(input),
+        MethodValues::Flexo(unit) => unit.doubt_of(input),
         MethodValues::SlotDie(_) | MethodValues::WireBar(_) => None,
     };
     let row = row.or_else(|| assumptions.get(input))?;

@@ -80,7 +80,9 @@ impl Prepared {
                 Some(gap) => (gap, THICKNESS_REACH),
                 None => return Ok(None),
             },
-            HeadKind::Knife | HeadKind::WireBar | HeadKind::Gravure => (wet, METERED_REACH),
+            HeadKind::Knife | HeadKind::WireBar | HeadKind::Gravure | HeadKind::Flexo => {
+                (wet, METERED_REACH)
+            }
         };
         let margin = |t: f64| self.window_margin_of_film(&knobs, t);
         let range = stretch(margin, (reach.0 * unit, reach.1 * unit), wet);

@@ -1,6 +1,7 @@
 //! What engraved rolls have in common: ink that dries in the cells, a screen that stays, a nip that ribs.
 
 use super::drying_limits::room_evaporation_kg_per_m2_s;
+use super::entrainment_limits::entrainment_m_per_s;
 use super::levelling_limits::OpeningNip;
 use super::{Sink, Walk};
 use crate::assumed::{Input, InputSet};
@@ -55,8 +56,8 @@ impl<S: Sink> Walk<'_, S> {
         }
     }
 
-    /// Ribs of the nip, and the screen of the cells.
-    pub(super) fn nip_and_screen(&mut self, roll: &EngravedRollValues) {
+    /// Ribs of the nip of the roll with the web or the next roll.
+    pub(super) fn ribs_of_nip(&mut self, roll: &EngravedRollValues) {
         match self.spread_by_cells(roll) {
             Ok((ink, _)) => {
                 let rate = roll.gap.map_or(0.0, |gap| ink.speed / gap);
@@ -68,18 +69,40 @@ impl<S: Sink> Walk<'_, S> {
                         mu: ink.law.viscosity(rate),
                     },
                 );
+            }
+            Err(missing) => {
+                self.missing(LimitId::Ribbing, missing);
+                self.missing(LimitId::RibLevelling, missing);
+            }
+        }
+    }
+
+    /// Whether the screen of the cells levels.
+    pub(super) fn screen(&mut self, roll: &EngravedRollValues) {
+        match self.spread_by_cells(roll) {
+            Ok((ink, _)) => {
                 let pitch = roll.pitch.ok_or(Input::CellLines);
                 self.marks(LimitId::PatternLevelling, &ink.law, pitch);
             }
-            Err(missing) => {
-                for id in [
-                    LimitId::Ribbing,
-                    LimitId::RibLevelling,
-                    LimitId::PatternLevelling,
-                ] {
-                    self.missing(id, missing);
+            Err(missing) => self.missing(LimitId::PatternLevelling, missing),
+        }
+    }
+
+    /// Entrained air, with the viscosity at the shear rate of the cells.
+    pub(super) fn entrainment_at_cells(&mut self, roll: &EngravedRollValues) {
+        match self.spread_by_cells(roll) {
+            Ok((ink, volume)) => {
+                if !ink.law.is_newtonian() {
+                    self.uses(InputSet::of(&[Input::CellDepthRatio]));
                 }
+                if S::WANTS_ALL {
+                    self.derive_film_capillary_number(&ink);
+                }
+                let mu = ink.law.viscosity(roll.shear_rate(ink.speed, volume));
+                let entrainment = entrainment_m_per_s(self.values, &ink.law, mu);
+                self.entrainment(ink.speed, entrainment);
             }
+            Err(missing) => self.entrainment_missing(missing),
         }
     }
 }

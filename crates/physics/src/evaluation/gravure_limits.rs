@@ -1,6 +1,5 @@
 //! Limits of a gravure unit.
 
-use super::entrainment_limits::entrainment_m_per_s;
 use super::{Sink, Walk};
 use crate::assumed::{Input, InputSet};
 use crate::gravure::{GREATEST_KISS_CAPILLARY_NUMBER, NIP_CAPILLARY_NUMBERS};
@@ -10,20 +9,7 @@ use crate::prepared::GravureValues;
 
 impl<S: Sink> Walk<'_, S> {
     pub(super) fn gravure_limits(&mut self, unit: &GravureValues) {
-        match self.spread_by_cells(&unit.roll) {
-            Ok((ink, volume)) => {
-                if !ink.law.is_newtonian() {
-                    self.uses(InputSet::of(&[Input::CellDepthRatio]));
-                }
-                let mu = ink.law.viscosity(unit.roll.shear_rate(ink.speed, volume));
-                if S::WANTS_ALL {
-                    self.derive_film_capillary_number(&ink);
-                }
-                let entrainment = entrainment_m_per_s(self.values, &ink.law, mu);
-                self.entrainment(ink.speed, entrainment);
-            }
-            Err(missing) => self.entrainment_missing(missing),
-        }
+        self.entrainment_at_cells(&unit.roll);
         if S::WANTS_ALL {
             self.target(LimitId::GravureTarget);
         }
@@ -33,7 +19,8 @@ impl<S: Sink> Walk<'_, S> {
             self.filling(unit);
             let speed_ratio = unit.speed_ratio(&self.knobs);
             self.dry_in(LimitId::CellDryIn, &unit.roll, speed_ratio);
-            self.nip_and_screen(&unit.roll);
+            self.ribs_of_nip(&unit.roll);
+            self.screen(&unit.roll);
         }
     }
 

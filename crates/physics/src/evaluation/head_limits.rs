@@ -4,6 +4,7 @@ use super::plasma_limits::WettingState;
 use super::wire_bar_limits::wire_shear_rate;
 use super::{Sink, Walk, WorstHard};
 use crate::assumed::{Input, InputSet};
+use crate::flexo;
 use crate::gravure;
 use crate::knife;
 use crate::limit::{LimitId, Sense};
@@ -26,6 +27,7 @@ impl<S: Sink> Walk<'_, S> {
             MethodValues::Knife(knife) => self.knife_limits(knife),
             MethodValues::WireBar(bar) => self.wire_bar_limits(bar),
             MethodValues::Gravure(unit) => self.gravure_limits(unit),
+            MethodValues::Flexo(unit) => self.flexo_limits(unit),
         }
     }
 
@@ -57,6 +59,7 @@ impl<S: Sink> Walk<'_, S> {
             MethodValues::Gravure(_) => {
                 self.viscosity_range(LimitId::GravureRange, gravure::VISCOSITIES);
             }
+            MethodValues::Flexo(_) => self.viscosity_range(LimitId::FlexoRange, flexo::VISCOSITIES),
         }
     }
 
@@ -80,6 +83,9 @@ impl<S: Sink> Walk<'_, S> {
             MethodValues::Gravure(unit) => {
                 unit.roll.shear_rate(speed, unit.roll.volume(&self.knobs)?)
             }
+            MethodValues::Flexo(unit) => unit
+                .anilox
+                .shear_rate(speed, unit.anilox.volume(&self.knobs)?),
         };
         Ok((in_head, speed / self.wet_thickness()?))
     }

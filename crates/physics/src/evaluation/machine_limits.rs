@@ -17,7 +17,7 @@ impl<S: Sink> Walk<'_, S> {
         match &head.method {
             MethodValues::SlotDie(die) => self.gap_span_limit(die.gap_span),
             MethodValues::Knife(knife) => self.gap_span_limit(knife.gap_span),
-            MethodValues::WireBar(_) | MethodValues::Gravure(_) => {}
+            MethodValues::WireBar(_) | MethodValues::Gravure(_) | MethodValues::Flexo(_) => {}
         }
         // A slot die cannot run without a pump; any other head may be fed by hand.
         if head.has_pump || head.is_pre_metered() {

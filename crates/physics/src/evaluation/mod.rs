@@ -13,6 +13,7 @@ use crate::prepared::{Knobs, Values};
 mod drying_limits;
 mod engraved_roll_limits;
 mod entrainment_limits;
+mod flexo_limits;
 mod gravure_limits;
 mod head_limits;
 mod knife_limits;

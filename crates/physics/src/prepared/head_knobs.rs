@@ -17,13 +17,15 @@ pub(crate) struct HeadKnobs {
     pub(crate) cell_volume: Option<f64>,
     /// Speed of the roll over that of the web.
     pub(crate) speed_ratio: Option<f64>,
+    /// Impression of a flexo plate.
+    pub(crate) impression: Option<f64>,
     /// Wet thickness that is wanted.
     pub(crate) wanted: Option<f64>,
 }
 
 impl HeadKnobs {
     pub(super) fn resolve(head: &HeadValues, setting: &Setting) -> Result<Self, InputError> {
-        use HeadKind::{Gravure, Knife, SlotDie, WireBar};
+        use HeadKind::{Flexo, Gravure, Knife, SlotDie, WireBar};
 
         let kind = head.kind();
         let of = |owners: &[HeadKind], input: Input, value: Option<f64>| {
@@ -40,11 +42,16 @@ impl HeadKnobs {
                 setting.wire_diameter.map(Length::m),
             )?,
             cell_volume: of(
-                &[Gravure],
+                &[Gravure, Flexo],
                 Input::CellVolume,
                 setting.cell_volume.map(CellVolume::m3_per_m2),
             )?,
             speed_ratio: of(&[Gravure], Input::SpeedRatio, setting.speed_ratio)?,
+            impression: of(
+                &[Flexo],
+                Input::Impression,
+                setting.impression.map(Length::m),
+            )?,
             wanted: positive(
                 Input::WantedWetThickness,
                 setting.wanted_wet_thickness.map(Length::m),
