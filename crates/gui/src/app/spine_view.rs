@@ -45,7 +45,9 @@ pub const fn physics_station(station: SelectedStation) -> Station {
     match station {
         SelectedStation::Unwind => Station::Unwind,
         SelectedStation::OfLine(StationKind::Plasma) => Station::Plasma,
-        SelectedStation::OfLine(StationKind::SlotDie) => Station::Head,
+        SelectedStation::OfLine(
+            StationKind::SlotDie | StationKind::Knife | StationKind::WireBar | StationKind::Gravure,
+        ) => Station::Head,
         SelectedStation::OfLine(StationKind::HeatedRoller) => Station::Roller,
         SelectedStation::OfLine(StationKind::HotGasDryer) => Station::Dryer,
         SelectedStation::Rewind => Station::Rewind,
@@ -199,6 +201,25 @@ impl Shown<'_> {
                 let mut view = StationView::new(spine::StationKind::SlotDie, "Head, slot die");
                 view.beside = self.words(&[("", Role::Flow)]);
                 view.below = self.words(&[("wet", Role::WetThickness), ("gap", Role::Gap)]);
+                view
+            }
+            StationKind::Knife => {
+                let mut view = StationView::new(spine::StationKind::Knife, "Head, knife");
+                view.beside = self.words(&[("gap", Role::Gap)]);
+                view.below = self.words(&[("wet", Role::WetThickness)]);
+                view
+            }
+            StationKind::WireBar => {
+                let mut view = StationView::new(spine::StationKind::WireBar, "Head, wire bar");
+                view.beside = self.words(&[("wire", Role::WireDiameter)]);
+                view.below = self.words(&[("wet", Role::WetThickness)]);
+                view
+            }
+            StationKind::Gravure => {
+                let mut view = StationView::new(spine::StationKind::Gravure, "Head, gravure");
+                view.beside = self.words(&[("cells", Role::CellVolume)]);
+                view.below =
+                    self.words(&[("wet", Role::WetThickness), ("roll/web", Role::SpeedRatio)]);
                 view
             }
             StationKind::HeatedRoller => {

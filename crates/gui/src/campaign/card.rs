@@ -132,6 +132,14 @@ fields! {
     Viscosity, "viscosity", "Viscosity", number(Dimension::Viscosity), "Viscosity of the ink where it counts: in the die, at coating temperature.";
     Consistency, "consistency", "Consistency", number(Dimension::Viscosity), "Power-law consistency: the viscosity at a shear rate of 1 per second. Use it with the flow index instead of a viscosity.";
     FlowIndex, "flow_index", "Flow index", number(Dimension::Ratio), "Power-law index: 1 flows like water, below 1 thins under shear.";
+    RestViscosity, "rest_viscosity", "Viscosity at rest", number(Dimension::Viscosity), "Carreau's law: the plateau at low shear rate. Use it with the plateau at high rate, the time constant and the flow index.";
+    HighRateViscosity, "high_rate_viscosity", "Viscosity at high rate", number(Dimension::Viscosity), "Carreau's law: the plateau at high shear rate.";
+    TimeConstant, "time_constant", "Time constant", number(Dimension::Duration), "Carreau's law: one over the shear rate at which thinning begins.";
+    YieldStress, "yield_stress", "Yield stress", number(Dimension::Pressure), "Stress below which the ink does not flow; marks below it never level.";
+    ShearRateLeast, "shear_rate_least", "Lowest measured shear rate", number(Dimension::ShearRate), "Lowest shear rate at which the flow law was measured.";
+    ShearRateGreatest, "shear_rate_greatest", "Highest measured shear rate", number(Dimension::ShearRate), "Highest shear rate at which the flow law was measured.";
+    ViscosityTemperature, "viscosity_temperature", "Measured at", number(Dimension::Temperature), "Temperature at which the flow law was measured.";
+    ActivationEnergy, "activation_energy", "Activation energy", number(Dimension::MolarEnergy), "How fast the viscosity falls with temperature: solvents 7 to 17 kJ/mol, resin inks 30 to 60 kJ/mol.";
     SurfaceTension, "surface_tension", "Surface tension", number(Dimension::SurfaceTension), "Surface tension of the ink.";
     DispersiveTension, "dispersive_tension", "Dispersive part of the tension", number(Dimension::SurfaceTension), "Dispersive part of the ink's surface tension; with the foil's it predicts the contact angle.";
     Density, "density", "Density", number(Dimension::Density), "Density of the liquid ink.";
@@ -169,6 +177,27 @@ fields! {
     GapLeast, "gap_least", "Smallest gap", number(Dimension::Length), "Smallest coating gap the head can be set to.";
     GapGreatest, "gap_greatest", "Largest gap", number(Dimension::Length), "Largest coating gap.";
     GapTolerance, "gap_tolerance", "Gap tolerance", number(Dimension::Length), "How far the gap may be off across the web.";
+    KnifeShape, "knife_shape", "Shape of the knife", FieldKind::Word, "How the knife closes on the web; it decides the film over the gap.";
+    FilmOverGap, "film_over_gap", "Film over gap, measured", number(Dimension::Ratio), "Wet thickness over gap, if it was measured; it outranks the shape of the knife.";
+    InletGapRatio, "inlet_gap_ratio", "Inlet gap over gap", number(Dimension::Ratio), "Inlet gap of a wedge as a multiple of its exit gap.";
+    LandLength, "land_length", "Land", number(Dimension::Length), "Length of the land along the web.";
+    BankHeight, "bank_height", "Bank height", number(Dimension::Length), "Height of the bank of ink before the knife.";
+    KnifeDiameter, "knife_diameter", "Knife diameter", number(Dimension::Length), "Diameter of a round knife, comma bar or roll.";
+    RunOut, "run_out", "Run-out", number(Dimension::Length), "How much the gap swings with a turn of the backing roller, between its ends.";
+    WireDiameter, "wire_diameter", "Wire diameter", number(Dimension::Length), "Diameter of the wire of the bar that is mounted.";
+    FilmOverWire, "film_over_wire", "Film over wire, measured", number(Dimension::Ratio), "Wet thickness over wire diameter, if it was measured; else that of the grooves.";
+    GravureArrangement, "gravure_arrangement", "Arrangement", FieldKind::Word, "How the engraved roll meets the web.";
+    CellVolume, "cell_volume", "Cell volume", number(Dimension::CellVolume), "Volume of the cells of the engraved roll that is mounted, per area.";
+    CellDepthRatio, "cell_depth_ratio", "Cell depth over volume", number(Dimension::Ratio), "Depth of the cells over their volume per area.";
+    CellLines, "cell_lines", "Lines", number(Dimension::LineCount), "Lines of cells of the engraved roll.";
+    DoctorToNip, "doctor_to_nip", "Blade to nip", number(Dimension::Length), "Way of the roll's surface from the doctor blade to the nip, on which ink dries in.";
+    EngravedDiameter, "engraved_diameter", "Roll diameter", number(Dimension::Length), "Diameter of the engraved roll.";
+    EngravedGap, "engraved_gap", "Gap of the roll", number(Dimension::Length), "Gap at which the engraved roll stands from the web, where they do not touch.";
+    Pickout, "pickout", "Transfer, measured", number(Dimension::Fraction), "Share of the cell volume that reaches the web, if it was measured: weigh a wet sample.";
+    PickoutExponent, "pickout_exponent", "Transfer exponent", number(Dimension::Ratio), "Exponent with which the transfer falls with the capillary number; give the capillary number of its measurement too.";
+    PickoutReference, "pickout_reference", "Transfer measured at Ca", number(Dimension::Ratio), "Capillary number at which the transfer was measured.";
+    FillingCapillaryNumber, "filling_capillary_number", "Cells filled up to Ca", number(Dimension::Ratio), "Capillary number above which the cells of this roll are no longer filled, if it was measured.";
+    ThicknessTolerance, "thickness_tolerance", "Thickness tolerance", number(Dimension::Fraction), "Share by which the wet thickness may miss what is wanted.";
     FlowLeast, "flow_least", "Smallest flow", number(Dimension::VolumeFlow), "Smallest flow the pump delivers steadily.";
     FlowGreatest, "flow_greatest", "Largest flow", number(Dimension::VolumeFlow), "Largest flow of the pump.";
     SyringeVolume, "syringe_volume", "Syringe volume", number(Dimension::Volume), "Usable volume of one filling.";
@@ -200,7 +229,7 @@ impl Field {
 
     /// The words a word field accepts, as (word in files, word on screen).
     pub fn words(self) -> Vec<(&'static str, &'static str)> {
-        use wetlane_physics::{FoilMaterial, Gas, Solvent};
+        use wetlane_physics::{FoilMaterial, Gas, GravureArrangement, KnifeShape, Solvent};
         match self {
             Self::Solvent => Solvent::ALL
                 .iter()
@@ -213,6 +242,14 @@ impl Field {
             Self::Gas => Gas::ALL
                 .iter()
                 .map(|gas| (gas.key(), gas.label()))
+                .collect(),
+            Self::KnifeShape => KnifeShape::ALL
+                .iter()
+                .map(|shape| (shape.key(), shape.label()))
+                .collect(),
+            Self::GravureArrangement => GravureArrangement::ALL
+                .iter()
+                .map(|arrangement| (arrangement.key(), arrangement.label()))
                 .collect(),
             Self::Activity => vec![("free", "free"), ("polymer", "dissolved polymer")],
             Self::VacuumBox => vec![("no", "no"), ("yes", "yes")],

@@ -8,6 +8,14 @@ const INK: &[Field] = &[
     Field::Viscosity,
     Field::Consistency,
     Field::FlowIndex,
+    Field::RestViscosity,
+    Field::HighRateViscosity,
+    Field::TimeConstant,
+    Field::YieldStress,
+    Field::ShearRateLeast,
+    Field::ShearRateGreatest,
+    Field::ViscosityTemperature,
+    Field::ActivationEnergy,
     Field::SurfaceTension,
     Field::Density,
     Field::Solids,
@@ -64,6 +72,53 @@ const SLOT_DIE: &[Field] = &[
     Field::SyringeVolume,
     Field::DeadVolume,
 ];
+const KNIFE: &[Field] = &[
+    Field::CoatedWidth,
+    Field::KnifeShape,
+    Field::FilmOverGap,
+    Field::InletGapRatio,
+    Field::LandLength,
+    Field::BankHeight,
+    Field::KnifeDiameter,
+    Field::RunOut,
+    Field::GapLeast,
+    Field::GapGreatest,
+    Field::GapTolerance,
+    Field::ThicknessTolerance,
+    Field::FlowLeast,
+    Field::FlowGreatest,
+    Field::SyringeVolume,
+    Field::DeadVolume,
+];
+const WIRE_BAR: &[Field] = &[
+    Field::CoatedWidth,
+    Field::WireDiameter,
+    Field::FilmOverWire,
+    Field::ThicknessTolerance,
+    Field::FlowLeast,
+    Field::FlowGreatest,
+    Field::SyringeVolume,
+    Field::DeadVolume,
+];
+const GRAVURE: &[Field] = &[
+    Field::CoatedWidth,
+    Field::GravureArrangement,
+    Field::CellVolume,
+    Field::CellDepthRatio,
+    Field::CellLines,
+    Field::DoctorToNip,
+    Field::EngravedDiameter,
+    Field::EngravedGap,
+    Field::Pickout,
+    Field::PickoutExponent,
+    Field::PickoutReference,
+    Field::FillingCapillaryNumber,
+    Field::ThicknessTolerance,
+    Field::FlowLeast,
+    Field::FlowGreatest,
+    Field::SyringeVolume,
+    Field::DeadVolume,
+];
 const ROLLER: &[Field] = &[
     Field::RollerDiameter,
     Field::RollerWrap,
@@ -103,6 +158,9 @@ pub const fn fields_of_station(kind: StationKind) -> &'static [Field] {
     match kind {
         StationKind::Plasma => PLASMA,
         StationKind::SlotDie => SLOT_DIE,
+        StationKind::Knife => KNIFE,
+        StationKind::WireBar => WIRE_BAR,
+        StationKind::Gravure => GRAVURE,
         StationKind::HeatedRoller => ROLLER,
         StationKind::HotGasDryer => DRYER,
     }
@@ -114,7 +172,10 @@ mod tests {
 
     #[test]
     fn every_field_stands_on_some_card() {
-        let all = [INK, FOIL, LINE, PLASMA, SLOT_DIE, ROLLER, DRYER].concat();
+        let all = [
+            INK, FOIL, LINE, PLASMA, SLOT_DIE, KNIFE, WIRE_BAR, GRAVURE, ROLLER, DRYER,
+        ]
+        .concat();
         for field in Field::ALL {
             assert!(all.contains(field), "{} stands on no card", field.key());
         }

@@ -9,7 +9,6 @@ use super::project::{Outcome, Project, Role, Run, SettingEntry, SettingValue, Se
 use super::reading_table::setting_text;
 use super::resolve::{Resolved, resolve};
 use super::roll::{Roll, RunOnRoll};
-use super::run_sheet::knob_of;
 use crate::campaign::decimals::shared_decimals;
 use crate::number_text::{format_number, format_short};
 
@@ -196,7 +195,10 @@ fn tile_of(
     let own = now.settings.get(&setting.id)?;
     let n_decimals = decimals(project, setting);
     let own_text = setting_text(own, n_decimals);
-    let knob = knob_of(setting.role).and_then(|role| Some((role, now.followed(role)?)));
+    let knob = setting
+        .role
+        .knob_under(project.head_kind())
+        .and_then(|role| Some((role, now.followed(role)?)));
     let Some((role, value)) = knob else {
         let before = then.and_then(|then| then.settings.get(&setting.id));
         return setting.is_varied().then(|| KnobTile {

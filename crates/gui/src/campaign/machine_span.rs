@@ -13,16 +13,8 @@ pub fn machine_span(project: &Project, setting: &SettingEntry) -> Option<(f64, f
             Field::SpeedLeast,
             Field::SpeedGreatest,
         ),
-        Role::Gap => (
-            project.station(StationKind::SlotDie)?,
-            Field::GapLeast,
-            Field::GapGreatest,
-        ),
-        Role::Flow => (
-            project.station(StationKind::SlotDie)?,
-            Field::FlowLeast,
-            Field::FlowGreatest,
-        ),
+        Role::Gap => (&project.head()?.card, Field::GapLeast, Field::GapGreatest),
+        Role::Flow => (&project.head()?.card, Field::FlowLeast, Field::FlowGreatest),
         Role::PlasmaPower => (
             project.station(StationKind::Plasma)?,
             Field::PowerLeast,
@@ -43,6 +35,11 @@ pub fn machine_span(project: &Project, setting: &SettingEntry) -> Option<(f64, f
         | Role::DryThickness
         | Role::CoatWeight
         | Role::GapToWet
+        | Role::WireDiameter
+        | Role::CellVolume
+        | Role::SpeedRatio
+        | Role::CapillaryNumber
+        | Role::InkTemperature
         | Role::Vacuum
         | Role::PlasmaDose
         | Role::Solids

@@ -3,6 +3,8 @@
 //! Values are typical, not measured: every number says so, and the user is asked to replace it. Foil figures follow
 //! the handbook table of `wetlane-physics`; the coater is invented and common in size.
 
+use wetlane_physics::HeadKind;
+
 use super::card::{Card, Entry, Field, HowKnown, NumberEntry};
 use super::project::{
     Effort, EffortClass, Goal, Importance, LineCard, Project, Quality, QualityKind, QualityScale,
@@ -214,6 +216,65 @@ pub fn slot_die() -> StationCard {
     }
 }
 
+/// A knife over a roll, with what feeds its bank.
+pub fn knife() -> StationCard {
+    StationCard {
+        kind: StationKind::Knife,
+        card: card(
+            "Knife over roll",
+            "",
+            &[
+                (Field::CoatedWidth, 100.0, "mm"),
+                (Field::LandLength, 2.0, "mm"),
+                (Field::BankHeight, 10.0, "mm"),
+                (Field::RunOut, 5.0, "µm"),
+                (Field::GapLeast, 20.0, "µm"),
+                (Field::GapGreatest, 1000.0, "µm"),
+                (Field::DeadVolume, 10.0, "mL"),
+            ],
+            &[(Field::KnifeShape, "flat_land")],
+        ),
+    }
+}
+
+/// A wire-wound bar, with what feeds it.
+pub fn wire_bar() -> StationCard {
+    StationCard {
+        kind: StationKind::WireBar,
+        card: card(
+            "Wire-wound bar",
+            "",
+            &[
+                (Field::CoatedWidth, 100.0, "mm"),
+                (Field::WireDiameter, 0.2, "mm"),
+                (Field::DeadVolume, 5.0, "mL"),
+            ],
+            &[],
+        ),
+    }
+}
+
+/// A gravure unit with a pressed web.
+pub fn gravure() -> StationCard {
+    StationCard {
+        kind: StationKind::Gravure,
+        card: card(
+            "Gravure",
+            "",
+            &[
+                (Field::CoatedWidth, 100.0, "mm"),
+                (Field::CellVolume, 20.0, "cm³/m²"),
+                (Field::CellLines, 60.0, "lines/cm"),
+                (Field::Pickout, 45.0, "%"),
+                (Field::DoctorToNip, 50.0, "mm"),
+                (Field::EngravedDiameter, 100.0, "mm"),
+                (Field::DeadVolume, 20.0, "mL"),
+            ],
+            &[(Field::GravureArrangement, "nip_pressed")],
+        ),
+    }
+}
+
 /// The heated roller of the lab coater.
 pub fn heated_roller() -> StationCard {
     StationCard {
@@ -264,6 +325,17 @@ pub fn setting(role: Role) -> SettingEntry {
         Role::CoatWeight => ("coat_weight", "g/m²", 0.2, 0.0, EffortClass::OnTheFly),
         Role::Gap => ("gap", "µm", 150.0, 6.0, EffortClass::StopAndWait),
         Role::GapToWet => ("gap_to_wet", "×", 5.0, 6.0, EffortClass::StopAndWait),
+        Role::WireDiameter => ("wire_diameter", "mm", 0.2, 8.0, EffortClass::StopAndWait),
+        Role::CellVolume => ("cell_volume", "cm³/m²", 20.0, 30.0, EffortClass::StripDown),
+        Role::SpeedRatio => ("speed_ratio", "×", 1.0, 0.0, EffortClass::OnTheFly),
+        Role::CapillaryNumber => ("capillary_number", "×", 0.01, 0.0, EffortClass::OnTheFly),
+        Role::InkTemperature => (
+            "ink_temperature",
+            "°C",
+            25.0,
+            15.0,
+            EffortClass::StopAndWait,
+        ),
         Role::Vacuum => ("vacuum", "Pa", 0.0, 1.0, EffortClass::OnTheFly),
         Role::PlasmaPower => ("plasma_power", "W", 5.0, 0.0, EffortClass::OnTheFly),
         Role::PlasmaDose => ("plasma_dose", "W·min/m²", 20.0, 0.0, EffortClass::OnTheFly),
@@ -309,6 +381,11 @@ pub const fn usual_range(role: Role) -> Option<(f64, f64)> {
         Role::CoatWeight => Some((0.1, 0.3)),
         Role::Gap => Some((100.0, 250.0)),
         Role::GapToWet => Some((2.0, 10.0)),
+        Role::WireDiameter => Some((0.1, 0.4)),
+        Role::CellVolume => Some((12.0, 30.0)),
+        Role::SpeedRatio => Some((0.8, 1.2)),
+        Role::CapillaryNumber => Some((0.005, 0.02)),
+        Role::InkTemperature => Some((20.0, 40.0)),
         Role::Vacuum => Some((0.0, 200.0)),
         Role::PlasmaPower => Some((2.0, 20.0)),
         Role::PlasmaDose => Some((5.0, 40.0)),
@@ -338,13 +415,23 @@ pub fn quality(id: &str, label: &str, unit: &str) -> Quality {
 
 /// Settings that a new project on a line starts with, all fixed.
 pub fn starting_settings(line: &LineCard) -> Vec<SettingEntry> {
-    let mut roles = vec![Role::Speed, Role::WetThickness, Role::Gap];
+    let mut roles = vec![Role::Speed];
+    let head = line.stations.iter().find_map(|station| station.kind.head());
+    roles.extend_from_slice(match head {
+        Some(HeadKind::SlotDie) => &[Role::WetThickness, Role::Gap],
+        Some(HeadKind::Knife | HeadKind::WireBar) => &[Role::WetThickness],
+        Some(HeadKind::Gravure) => &[Role::CellVolume, Role::SpeedRatio],
+        None => &[],
+    });
     for station in &line.stations {
         match station.kind {
             StationKind::Plasma => roles.push(Role::PlasmaDose),
             StationKind::HeatedRoller => roles.push(Role::RollerTemperature),
             StationKind::HotGasDryer => roles.push(Role::GasTemperature),
-            StationKind::SlotDie => {}
+            StationKind::SlotDie
+            | StationKind::Knife
+            | StationKind::WireBar
+            | StationKind::Gravure => {}
         }
     }
     roles.into_iter().map(setting).collect()

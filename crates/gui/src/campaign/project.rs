@@ -8,6 +8,8 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+use wetlane_physics::HeadKind;
+
 use super::card::Card;
 
 /// Name of the file format.
@@ -118,10 +120,29 @@ pub enum StationKind {
     Plasma,
     /// Slot-die head with its metering pump.
     SlotDie,
+    /// Knife, comma bar or blade over a roll.
+    Knife,
+    /// Wire-wound bar.
+    WireBar,
+    /// Gravure unit.
+    Gravure,
     /// Heated roller.
     HeatedRoller,
     /// Hot-gas dryer.
     HotGasDryer,
+}
+
+impl StationKind {
+    /// The kind of head, if it is one.
+    pub const fn head(self) -> Option<HeadKind> {
+        match self {
+            Self::SlotDie => Some(HeadKind::SlotDie),
+            Self::Knife => Some(HeadKind::Knife),
+            Self::WireBar => Some(HeadKind::WireBar),
+            Self::Gravure => Some(HeadKind::Gravure),
+            Self::Plasma | Self::HeatedRoller | Self::HotGasDryer => None,
+        }
+    }
 }
 
 /// One station.
@@ -154,6 +175,16 @@ pub enum Role {
     Gap,
     /// Coating gap over wet thickness; the gap follows.
     GapToWet,
+    /// Wire diameter of a bar.
+    WireDiameter,
+    /// Volume of the cells of an engraved roll.
+    CellVolume,
+    /// Speed of an engraved roll over that of the web.
+    SpeedRatio,
+    /// Capillary number of the film; the speed follows.
+    CapillaryNumber,
+    /// Temperature of the ink in the head.
+    InkTemperature,
     /// Vacuum under the bead.
     Vacuum,
     /// Plasma power.
@@ -915,6 +946,21 @@ impl Project {
             .iter()
             .find(|station| station.kind == kind)
             .map(|station| &station.card)
+    }
+
+    /// The station with the coating head.
+    pub fn head(&self) -> Option<&StationCard> {
+        let stations = &self.line.as_ref()?.stations;
+        stations
+            .iter()
+            .find(|station| station.kind.head().is_some())
+    }
+
+    /// The kind of coating head; a slot die where there is none yet.
+    pub fn head_kind(&self) -> HeadKind {
+        self.head()
+            .and_then(|station| station.kind.head())
+            .unwrap_or(HeadKind::SlotDie)
     }
 
     /// A run number that was never used.

@@ -6,14 +6,19 @@
 //! Mech. 36, 29–53; dose = power/(electrode width · speed): trade formula.
 
 use wetlane_physics::{
-    Activity, Angle, Density, Dryer, Duration, Foil, FoilMaterial, Fraction, Gas, Head,
-    HeatTransferCoefficient, HeatedRoller, Ink, Length, Line, PlasmaDose, PlasmaStation, Power,
-    Pressure, Pump, Rheology, Setting, SlotDie, Solvent, Span, Speed, SurfaceTension, Surroundings,
-    Temperature, Viscosity, Volume, VolumeFlow,
+    Basis, CellVolume, Duration, Fraction, Head, HeadKind, Ink, Length, Line, MeteringError,
+    MeteringKnob, Power, Prepared, Pressure, Rheology, Setting, Speed, Temperature, Viscosity,
+    VolumeFlow, dimensionless,
 };
 
-use super::card::{Card, Field};
-use super::project::{Project, Role, SettingValue, Settings, StationKind};
+use super::card::Field;
+use super::line_cards::{
+    dryer_of, foil_of, head_of, ink_of, plasma_of, pump_of, roller_of, span, surroundings_of,
+};
+use super::project::{
+    LineCard, Project, Role, SettingEntry, SettingValue, Settings, StationCard, StationKind,
+};
+use super::role::Family;
 use super::unit::{Dimension, Quantity, Unit, UnitError};
 
 /// The machine knobs of one run with the line they act on.
@@ -23,6 +28,10 @@ pub struct Resolved {
     pub line: Line,
     /// The knobs.
     pub setting: Setting,
+    /// Wet film that the head lays down, if it is known.
+    pub wet_thickness: Option<Length>,
+    /// Ink that the web carries off, if it is known.
+    pub ink_flow: Option<VolumeFlow>,
     /// Knobs and linked quantities that follow from what is set, for the run sheet and the screens.
     pub followed: Vec<Followed>,
 }
@@ -71,6 +80,14 @@ pub enum ResolveError {
         /// What it must be.
         expected: &'static str,
     },
+    /// A film that the head cannot lay down, wherever its knob stands.
+    #[error("\"{setting}\": no {knob} gives this film; change the speed or the head")]
+    OutOfReach {
+        /// Label of the setting.
+        setting: String,
+        /// The knob.
+        knob: String,
+    },
     /// A unit that does not fit.
     #[error("\"{setting}\": {problem}")]
     Unit {
@@ -81,192 +98,78 @@ pub enum ResolveError {
     },
 }
 
-impl Role {
-    /// What a role measures; `None` for a free setting.
-    pub const fn dimension(self) -> Option<Dimension> {
-        match self {
-            Self::Speed => Some(Dimension::Speed),
-            Self::DryerTime => Some(Dimension::Duration),
-            Self::Flow => Some(Dimension::VolumeFlow),
-            Self::WetThickness | Self::DryThickness | Self::Gap => Some(Dimension::Length),
-            Self::CoatWeight => Some(Dimension::AreaMass),
-            Self::GapToWet => Some(Dimension::Ratio),
-            Self::Vacuum => Some(Dimension::Pressure),
-            Self::PlasmaPower => Some(Dimension::Power),
-            Self::PlasmaDose => Some(Dimension::PlasmaDose),
-            Self::RollerTemperature | Self::GasTemperature => Some(Dimension::Temperature),
-            Self::Solids => Some(Dimension::Fraction),
-            Self::Viscosity => Some(Dimension::Viscosity),
-            Self::Free => None,
-        }
-    }
-
-    /// Unit in which a followed value of this role is shown.
-    pub fn usual_unit(self) -> Unit {
-        match self {
-            Self::DryThickness => {
-                Unit::parse("nm").unwrap_or_else(|_| Unit::usual(Dimension::Length))
-            }
-            _ => Unit::usual(self.dimension().unwrap_or(Dimension::Ratio)),
-        }
-    }
-
-    /// Name on screen.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Self::Speed => "Speed",
-            Self::DryerTime => "Time in the dryer",
-            Self::Flow => "Pump flow",
-            Self::WetThickness => "Wet thickness",
-            Self::DryThickness => "Dry thickness",
-            Self::CoatWeight => "Coat weight",
-            Self::Gap => "Gap",
-            Self::GapToWet => "Gap over wet thickness",
-            Self::Vacuum => "Vacuum",
-            Self::PlasmaPower => "Plasma power",
-            Self::PlasmaDose => "Plasma dose",
-            Self::RollerTemperature => "Roller temperature",
-            Self::GasTemperature => "Air temperature",
-            Self::Solids => "Solids",
-            Self::Viscosity => "Viscosity",
-            Self::Free => "Setting of your own",
-        }
-    }
-
-    /// The station where it acts; `None` where it belongs to the web as a whole, the ink or nothing.
-    pub const fn station(self) -> Option<StationKind> {
-        match self {
-            Self::Flow
-            | Self::WetThickness
-            | Self::DryThickness
-            | Self::CoatWeight
-            | Self::Gap
-            | Self::GapToWet
-            | Self::Vacuum
-            | Self::Solids
-            | Self::Viscosity => Some(StationKind::SlotDie),
-            Self::PlasmaPower | Self::PlasmaDose => Some(StationKind::Plasma),
-            Self::RollerTemperature => Some(StationKind::HeatedRoller),
-            Self::GasTemperature | Self::DryerTime => Some(StationKind::HotGasDryer),
-            Self::Speed | Self::Free => None,
-        }
-    }
-
-    /// Roles that set the same thing; at most one of a family is set.
-    pub const fn family(self) -> Option<Family> {
-        match self {
-            Self::Flow | Self::WetThickness | Self::DryThickness | Self::CoatWeight => {
-                Some(Family::Metering)
-            }
-            Self::Gap | Self::GapToWet => Some(Family::Gap),
-            Self::Speed | Self::DryerTime => Some(Family::Transport),
-            Self::PlasmaPower | Self::PlasmaDose => Some(Family::Plasma),
-            Self::Vacuum => Some(Family::Vacuum),
-            Self::RollerTemperature => Some(Family::Roller),
-            Self::GasTemperature => Some(Family::Gas),
-            Self::Solids => Some(Family::Solids),
-            Self::Viscosity => Some(Family::Viscosity),
-            Self::Free => None,
-        }
-    }
-
-    /// All roles.
-    pub const ALL: [Self; 16] = [
-        Self::Speed,
-        Self::DryerTime,
-        Self::WetThickness,
-        Self::Flow,
-        Self::DryThickness,
-        Self::CoatWeight,
-        Self::Gap,
-        Self::GapToWet,
-        Self::Vacuum,
-        Self::PlasmaDose,
-        Self::PlasmaPower,
-        Self::RollerTemperature,
-        Self::GasTemperature,
-        Self::Solids,
-        Self::Viscosity,
-        Self::Free,
-    ];
-}
-
-/// Linked quantities of which exactly one is set.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Family {
-    /// Flow, wet thickness, dry thickness, coat weight.
-    Metering,
-    /// Gap, gap over wet thickness.
-    Gap,
-    /// Speed, time in the dryer.
-    Transport,
-    /// Plasma power, plasma dose.
-    Plasma,
-    /// Vacuum.
-    Vacuum,
-    /// Roller temperature.
-    Roller,
-    /// Gas temperature.
-    Gas,
-    /// Solids of the ink.
-    Solids,
-    /// Viscosity of the ink.
-    Viscosity,
-}
+/// Web speeds among which that of a capillary number is looked for [m/s].
+const SPEEDS: (f64, f64) = (1e-12, 1e6);
+/// Halvings of the logarithm of the speed: enough for the last bit.
+const SPEED_HALVINGS: usize = 70;
 
 /// Which roles are set to what, in SI.
 struct Knobs<'a> {
     project: &'a Project,
     settings: &'a Settings,
+    head: HeadKind,
 }
 
-impl Knobs<'_> {
-    /// The set role of a family with its SI value, or `None` if none is set.
-    fn set_of(&self, family: Family) -> Result<Option<(Role, f64, &str)>, ResolveError> {
-        let mut found: Option<(Role, f64, &str)> = None;
-        for setting in self
-            .project
-            .settings
-            .iter()
-            .filter(|setting| setting.role.family() == Some(family))
-        {
+/// The member of a family that is set.
+#[derive(Debug, Clone, Copy)]
+struct Set<'a> {
+    role: Role,
+    si: f64,
+    label: &'a str,
+}
+
+impl<'a> Knobs<'a> {
+    /// The set member of a family, or `None` if none is set.
+    fn set_of(&self, family: Family) -> Result<Option<Set<'a>>, ResolveError> {
+        let mut found: Option<Set<'a>> = None;
+        let is_member =
+            |setting: &&SettingEntry| setting.role.family_under(self.head) == Some(family);
+        for setting in self.project.settings.iter().filter(is_member) {
             let value = self.settings.get(&setting.id).unwrap_or(&setting.now);
             let SettingValue::Number(number) = value else {
                 continue;
             };
-            if let Some((_, _, one)) = found {
+            if let Some(one) = found {
                 return Err(ResolveError::SetTwice {
-                    one: one.to_owned(),
+                    one: one.label.to_owned(),
                     other: setting.label.clone(),
                 });
             }
-            let dimension = setting.role.dimension().unwrap_or(Dimension::Ratio);
-            let unit = Unit::parse_for(&setting.unit, dimension).map_err(|problem| {
-                ResolveError::Unit {
-                    setting: setting.label.clone(),
-                    problem,
-                }
-            })?;
-            let si = unit.to_si(*number);
-            let positive = !matches!(
-                setting.role,
-                Role::Vacuum | Role::PlasmaPower | Role::PlasmaDose | Role::Solids
-            );
-            if !si.is_finite() || (positive && si <= 0.0) || si < 0.0 {
-                return Err(ResolveError::OutOfDomain {
-                    setting: setting.label.clone(),
-                    value: format!("{number} {}", setting.unit),
-                    expected: if positive {
-                        "above zero"
-                    } else {
-                        "zero or more"
-                    },
-                });
-            }
-            found = Some((setting.role, si, &setting.label));
+            found = Some(Set {
+                role: setting.role,
+                si: si_of(setting, *number)?,
+                label: &setting.label,
+            });
         }
         Ok(found)
     }
+
+    /// The SI value of a family with a single member.
+    fn value_of(&self, family: Family) -> Result<Option<f64>, ResolveError> {
+        Ok(self.set_of(family)?.map(|set| set.si))
+    }
+}
+
+fn si_of(setting: &SettingEntry, number: f64) -> Result<f64, ResolveError> {
+    let dimension = setting.role.dimension().unwrap_or(Dimension::Ratio);
+    let unit = Unit::parse_for(&setting.unit, dimension).map_err(|problem| ResolveError::Unit {
+        setting: setting.label.clone(),
+        problem,
+    })?;
+    let si = unit.to_si(number);
+    let may_be_zero = setting.role.may_be_zero();
+    if si.is_finite() && (si > 0.0 || may_be_zero && si >= 0.0) {
+        return Ok(si);
+    }
+    Err(ResolveError::OutOfDomain {
+        setting: setting.label.clone(),
+        value: format!("{number} {}", setting.unit),
+        expected: if may_be_zero {
+            "zero or more"
+        } else {
+            "above zero"
+        },
+    })
 }
 
 fn needs(setting: &str, needed: &str) -> ResolveError {
@@ -285,25 +188,86 @@ fn needs(setting: &str, needed: &str) -> ResolveError {
 /// [`ResolveError`] names the setting that is missing, set twice, in a wrong unit or out of its domain.
 pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, ResolveError> {
     let line_card = project.line.as_ref().ok_or(ResolveError::NoLine)?;
-    let head = project
-        .station(StationKind::SlotDie)
+    let (station, head) = project
+        .head()
+        .and_then(|station| Some((station, head_of(station)?)))
         .ok_or(ResolveError::NoHead)?;
-    let knobs = Knobs { project, settings };
+    let knobs = Knobs {
+        project,
+        settings,
+        head: head.kind(),
+    };
+    let line = line_of(&knobs, line_card, station, head)?;
     let mut followed = Vec::new();
+    let setting = Setting {
+        vacuum: knobs.value_of(Family::Vacuum)?.map(Pressure::from_pa),
+        roller_temperature: knobs.value_of(Family::Roller)?.map(Temperature::from_k),
+        gas_temperature: knobs.value_of(Family::Gas)?.map(Temperature::from_k),
+        ink_temperature: knobs
+            .value_of(Family::InkTemperature)?
+            .map(Temperature::from_k),
+        foil_needed: Some(Length::from_m(
+            project.budget.settle_m + project.budget.sample_m,
+        )),
+        ..Setting::default()
+    };
+    let metering = Metering {
+        knobs: &knobs,
+        line: &line,
+    };
+    let speed = transport(&metering, &mut followed)?;
+    let setting = Setting {
+        speed: speed.map(Speed::from_m_per_s),
+        plasma_power: plasma_power(&knobs, speed, &mut followed)?.map(Power::from_w),
+        ..setting
+    };
+    let (setting, wet) = metering.set(setting, &mut followed)?;
+    let setting = Setting {
+        gap: gap(&knobs, wet, &mut followed)?
+            .map(Length::from_m)
+            .or(setting.gap),
+        ..setting
+    };
+    let width = line.head.coated_width().map(Length::m);
+    let carried = |wet: f64| Some(wet * speed? * width?);
+    Ok(Resolved {
+        setting,
+        wet_thickness: wet.map(Length::from_m),
+        ink_flow: wet.and_then(carried).map(VolumeFlow::from_m3_per_s),
+        line,
+        followed,
+    })
+}
+
+/// Ink, foil and stations, with what this run overrides.
+fn line_of(
+    knobs: &Knobs<'_>,
+    line_card: &LineCard,
+    station: &StationCard,
+    mut head: Head,
+) -> Result<Line, ResolveError> {
+    let project = knobs.project;
     let mut ink = ink_of(&project.ink);
-    if let Some((_, solids, _)) = knobs.set_of(Family::Solids)? {
+    if let Some(solids) = knobs.value_of(Family::Solids)? {
         ink.solids = Some(Fraction::from_ratio(solids));
     }
-    if let Some((_, viscosity, _)) = knobs.set_of(Family::Viscosity)? {
+    if let Some(viscosity) = knobs.value_of(Family::Viscosity)? {
         ink.rheology = Some(Rheology::Newtonian {
             viscosity: Viscosity::from_pa_s(viscosity),
         });
     }
-    let mut line = Line {
+    if knobs
+        .value_of(Family::Vacuum)?
+        .is_some_and(|pascals| pascals > 0.0)
+        && let Head::SlotDie(die) = &mut head
+    {
+        die.has_vacuum_box = true;
+    }
+    Ok(Line {
         ink,
         foil: foil_of(&project.foil),
-        head: Head::SlotDie(slot_die_of(head)),
-        pump: pump_of(head),
+        head,
+        pump: pump_of(&station.card),
         plasma: project.station(StationKind::Plasma).map(plasma_of),
         roller: project.station(StationKind::HeatedRoller).map(roller_of),
         dryer: project.station(StationKind::HotGasDryer).map(dryer_of),
@@ -316,37 +280,10 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
         ),
         leader: line_card.card.si(Field::Leader).map(Length::from_m),
         pot_life: project.ink.si(Field::PotLife).map(Duration::from_s),
-        ..Line::default()
-    };
-    let width = head.si(Field::CoatedWidth);
-    let speed = transport(&knobs, project, &mut followed)?;
-    let (flow, wet) = metering(&knobs, speed, width, &line.ink, &mut followed)?;
-    let gap = gap(&knobs, wet, &mut followed)?;
-    let plasma_power = plasma_power(&knobs, project, speed, &mut followed)?;
-    let at = |family| knobs.set_of(family).map(|found| found.map(|(_, si, _)| si));
-    let vacuum = at(Family::Vacuum)?;
-    if vacuum.is_some_and(|pascals| pascals > 0.0)
-        && let Head::SlotDie(die) = &mut line.head
-    {
-        die.has_vacuum_box = true;
-    }
-    let setting = Setting {
-        speed: speed.map(Speed::from_m_per_s),
-        flow: flow.map(VolumeFlow::from_m3_per_s),
-        gap: gap.map(Length::from_m),
-        vacuum: vacuum.map(Pressure::from_pa),
-        plasma_power: plasma_power.map(Power::from_w),
-        roller_temperature: at(Family::Roller)?.map(Temperature::from_k),
-        gas_temperature: at(Family::Gas)?.map(Temperature::from_k),
-        foil_needed: Some(Length::from_m(
-            project.budget.settle_m + project.budget.sample_m,
-        )),
-        ..Setting::default()
-    };
-    Ok(Resolved {
-        line,
-        setting,
-        followed,
+        thickness_tolerance: station
+            .card
+            .si(Field::ThicknessTolerance)
+            .map(Fraction::from_ratio),
     })
 }
 
@@ -358,94 +295,264 @@ fn follow(followed: &mut Vec<Followed>, role: Role, si: f64) {
     });
 }
 
-/// Web speed [m/s] from the speed or the time in the dryer.
+/// Web speed [m/s] from the speed, the time in the dryer or the capillary number.
 fn transport(
-    knobs: &Knobs<'_>,
-    project: &Project,
+    metering: &Metering<'_>,
     followed: &mut Vec<Followed>,
 ) -> Result<Option<f64>, ResolveError> {
-    let length = project
-        .station(StationKind::HotGasDryer)
-        .and_then(|dryer| dryer.si(Field::DryerLength));
-    let Some((role, value, label)) = knobs.set_of(Family::Transport)? else {
+    let knobs = metering.knobs;
+    let dryer = knobs.project.station(StationKind::HotGasDryer);
+    let length = dryer.and_then(|dryer| dryer.si(Field::DryerLength));
+    let Some(set) = knobs.set_of(Family::Transport)? else {
         return Ok(None);
     };
-    if role == Role::DryerTime {
-        let length = length.ok_or_else(|| needs(label, "the length of the dryer"))?;
-        let speed = length / value;
+    let speed = match set.role {
+        Role::DryerTime => {
+            length.ok_or_else(|| needs(set.label, "the length of the dryer"))? / set.si
+        }
+        Role::CapillaryNumber => metering.speed_for_capillary_number(&set)?,
+        _ => set.si,
+    };
+    if set.role != Role::Speed {
         follow(followed, Role::Speed, speed);
-        return Ok(Some(speed));
     }
-    if let Some(length) = length {
-        follow(followed, Role::DryerTime, length / value);
+    if let Some(length) = length.filter(|_| set.role != Role::DryerTime) {
+        follow(followed, Role::DryerTime, length / speed);
     }
-    Ok(Some(value))
+    if set.role != Role::CapillaryNumber
+        && let Some(capillary_number) = metering.capillary_number(speed)?
+    {
+        follow(followed, Role::CapillaryNumber, capillary_number);
+    }
+    Ok(Some(speed))
 }
 
-/// Pump flow [m³/s] and wet thickness [m] from whichever member of the metering family is set.
-fn metering(
-    knobs: &Knobs<'_>,
-    speed: Option<f64>,
-    width: Option<f64>,
-    ink: &Ink,
-    followed: &mut Vec<Followed>,
-) -> Result<(Option<f64>, Option<f64>), ResolveError> {
-    let Some((role, value, label)) = knobs.set_of(Family::Metering)? else {
-        return Ok((None, None));
-    };
-    let dry_mass_per_wet_volume = match (ink.density, ink.solids) {
-        (Some(density), Some(solids)) => {
-            Some(density.kg_per_m3() * solids.ratio()).filter(|mass| *mass > 0.0)
-        }
-        _ => None,
-    };
-    let dry_share = |mass: f64| {
+/// How a film gets its thickness, on the line with its head.
+struct Metering<'a> {
+    knobs: &'a Knobs<'a>,
+    line: &'a Line,
+}
+
+impl Metering<'_> {
+    /// Dry mass per wet volume [kg/m³], and its dry volume per wet volume, as far as the ink is described.
+    fn dry_shares(&self) -> (Option<f64>, Option<f64>) {
+        let ink: &Ink = &self.line.ink;
+        let mass = ink
+            .density
+            .zip(ink.solids)
+            .map(|(density, solids)| density.kg_per_m3() * solids.ratio())
+            .filter(|mass| *mass > 0.0);
         let porosity = ink.dry_porosity.map_or(0.0, Fraction::ratio);
-        ink.dry_density
-            .map(|dry| mass / (dry.kg_per_m3() * (1.0 - porosity)))
-    };
-    let wet = match role {
-        Role::Flow => match (speed, width) {
-            (Some(speed), Some(width)) => Some(value / (speed * width)),
-            _ => None,
-        },
-        Role::WetThickness => Some(value),
-        Role::CoatWeight => {
-            let mass = dry_mass_per_wet_volume
-                .ok_or_else(|| needs(label, "density and solids of the ink"))?;
-            Some(value / mass)
+        let volume = mass
+            .zip(ink.dry_density)
+            .map(|(mass, dry)| mass / (dry.kg_per_m3() * (1.0 - porosity)));
+        (mass, volume)
+    }
+
+    /// The wet thickness [m] that is asked for as such or through the dry film; `None` if a knob is set instead.
+    fn wanted(&self) -> Result<Option<(f64, Set<'_>)>, ResolveError> {
+        let Some(set) = self.knobs.set_of(Family::Metering)? else {
+            return Ok(None);
+        };
+        let (mass, volume) = self.dry_shares();
+        let wet = match set.role {
+            Role::WetThickness => set.si,
+            Role::CoatWeight => {
+                set.si / mass.ok_or_else(|| needs(set.label, "density and solids of the ink"))?
+            }
+            Role::DryThickness => {
+                let needed = "density, solids and dry density of the ink";
+                set.si / volume.ok_or_else(|| needs(set.label, needed))?
+            }
+            _ => return Ok(None),
+        };
+        Ok(Some((wet, set)))
+    }
+
+    /// The setting with the head's knob in place, and the wet thickness [m] that follows.
+    fn set(
+        &self,
+        setting: Setting,
+        followed: &mut Vec<Followed>,
+    ) -> Result<(Setting, Option<f64>), ResolveError> {
+        let feed = self.knobs.value_of(Family::Feed)?;
+        let setting = Setting {
+            flow: feed.map(VolumeFlow::from_m3_per_s),
+            cell_volume: self
+                .knobs
+                .value_of(Family::Cells)?
+                .map(CellVolume::from_m3_per_m2),
+            speed_ratio: self.knobs.value_of(Family::RollSpeed)?,
+            ..setting
+        };
+        let Some(set) = self.knobs.set_of(Family::Metering)? else {
+            let wet = self.laid_down(&setting);
+            self.follow_film(wet, None, followed);
+            return Ok((setting, wet));
+        };
+        if let Some((wet, set)) = self.wanted()? {
+            let knob = self.free_knob(&setting, &set)?;
+            let setting = self.with_wet_thickness(setting, wet, &set, knob)?;
+            if let Some(si) = knob_value(&setting, knob) {
+                follow(followed, Role::of_knob(knob), si);
+            }
+            self.follow_film(Some(wet), Some(set.role), followed);
+            return Ok((setting, Some(wet)));
         }
-        _ => {
-            let share = dry_mass_per_wet_volume.and_then(dry_share);
-            let share =
-                share.ok_or_else(|| needs(label, "density, solids and dry density of the ink"))?;
-            Some(value / share)
-        }
-    };
-    let flow = match (role, wet, speed, width) {
-        (Role::Flow, ..) => Some(value),
-        (_, Some(wet), Some(speed), Some(width)) => Some(wet * speed * width),
-        _ => return Err(needs(label, "web speed and coated width")),
-    };
-    for (other, si) in [
-        (Role::Flow, flow),
-        (Role::WetThickness, wet),
-        (
-            Role::DryThickness,
-            wet.zip(dry_mass_per_wet_volume.and_then(dry_share))
-                .map(|(wet, share)| wet * share),
-        ),
-        (
-            Role::CoatWeight,
-            wet.zip(dry_mass_per_wet_volume)
-                .map(|(wet, mass)| wet * mass),
-        ),
-    ] {
-        if let Some(si) = si.filter(|_| other != role) {
-            follow(followed, other, si);
+        let setting = with_knob(setting, set.role.metering_knob(), set.si);
+        let wet = self.laid_down(&setting);
+        self.follow_film(wet, Some(set.role), followed);
+        Ok((setting, wet))
+    }
+
+    /// The knob that is left to follow from a wet thickness: the first that neither a setting nor the card fixes, else
+    /// the first that no setting fixes.
+    fn free_knob(&self, setting: &Setting, wanted: &Set<'_>) -> Result<MeteringKnob, ResolveError> {
+        let knobs = self.line.head.kind().metering_knobs();
+        let unset = || {
+            knobs
+                .iter()
+                .filter(|knob| knob_value(setting, **knob).is_none())
+        };
+        let is_mounted = |knob: &&MeteringKnob| match (&self.line.head, knob) {
+            (Head::Gravure(unit), MeteringKnob::CellVolume) => unit.roll.cell_volume.is_some(),
+            _ => false,
+        };
+        unset()
+            .find(|knob| !is_mounted(knob))
+            .or_else(|| unset().next())
+            .copied()
+            .ok_or_else(|| ResolveError::SetTwice {
+                one: wanted.label.to_owned(),
+                other: knobs
+                    .iter()
+                    .map(|knob| knob.label())
+                    .collect::<Vec<_>>()
+                    .join("\" with \""),
+            })
+    }
+
+    /// Wet thickness [m] that the head lays down with its knobs as they are.
+    fn laid_down(&self, setting: &Setting) -> Option<f64> {
+        let prepared = Prepared::new(self.line, &Basis::default()).ok()?;
+        Some(prepared.wet_thickness(setting).ok()??.m())
+    }
+
+    fn with_wet_thickness(
+        &self,
+        setting: Setting,
+        wet: f64,
+        set: &Set<'_>,
+        knob: MeteringKnob,
+    ) -> Result<Setting, ResolveError> {
+        // What is wrong with a number on a card is said by the assessment of this line.
+        let Ok(prepared) = Prepared::new(self.line, &Basis::default()) else {
+            return Ok(setting);
+        };
+        match prepared.with_wet_thickness(&setting, Length::from_m(wet), knob) {
+            Ok(setting) => Ok(setting),
+            Err(MeteringError::Missing { missing }) => {
+                Err(needs(set.label, &missing.label().to_lowercase()))
+            }
+            Err(MeteringError::OutOfReach { knob }) => Err(ResolveError::OutOfReach {
+                setting: set.label.to_owned(),
+                knob: knob.label().to_lowercase(),
+            }),
+            Err(MeteringError::Input(_) | MeteringError::NotOfHead { .. }) => Ok(setting),
         }
     }
-    Ok((flow, wet))
+
+    /// What follows from the wet thickness, but for the member that is set.
+    fn follow_film(&self, wet: Option<f64>, set: Option<Role>, followed: &mut Vec<Followed>) {
+        let (mass, volume) = self.dry_shares();
+        let Some(wet) = wet else { return };
+        for (role, si) in [
+            (Role::WetThickness, Some(wet)),
+            (Role::DryThickness, volume.map(|share| wet * share)),
+            (Role::CoatWeight, mass.map(|mass| wet * mass)),
+        ] {
+            if let Some(si) = si.filter(|_| set != Some(role)) {
+                follow(followed, role, si);
+            }
+        }
+    }
+
+    /// Capillary number of the film at a web speed [m/s]; `None` if the ink or the film is not known.
+    fn capillary_number(&self, speed: f64) -> Result<Option<f64>, ResolveError> {
+        let wanted = self.wanted()?.map(|(wet, _)| wet);
+        Ok(capillary_number(&self.line.ink, wanted, speed))
+    }
+
+    /// Web speed [m/s] at which the film has a capillary number, which grows with the speed.
+    fn speed_for_capillary_number(&self, set: &Set<'_>) -> Result<f64, ResolveError> {
+        let wanted = self.wanted()?.map(|(wet, _)| wet);
+        let at = |speed: f64| capillary_number(&self.line.ink, wanted, speed);
+        let (mut low, mut high) = SPEEDS;
+        let needed = if matches!(self.line.ink.rheology, Some(Rheology::Newtonian { .. })) {
+            "viscosity and surface tension of the ink"
+        } else {
+            "surface tension and flow law of the ink, and a wet thickness"
+        };
+        for _ in 0..SPEED_HALVINGS {
+            let middle = (low * high).sqrt();
+            if at(middle).ok_or_else(|| needs(set.label, needed))? < set.si {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        Ok((low * high).sqrt())
+    }
+}
+
+/// Capillary number of a film with the viscosity at its own shear rate, speed over thickness (eq 1.16).
+fn capillary_number(ink: &Ink, wet: Option<f64>, speed: f64) -> Option<f64> {
+    let rheology = ink.rheology?;
+    let rate = match (rheology, wet) {
+        (Rheology::Newtonian { .. }, _) => 0.0,
+        (_, wet) => speed / wet?,
+    };
+    Some(dimensionless::capillary_number(
+        rheology.viscosity_at(rate),
+        Speed::from_m_per_s(speed),
+        ink.surface_tension?,
+    ))
+}
+
+fn with_knob(setting: Setting, knob: Option<MeteringKnob>, si: f64) -> Setting {
+    match knob {
+        Some(MeteringKnob::Flow) => Setting {
+            flow: Some(VolumeFlow::from_m3_per_s(si)),
+            ..setting
+        },
+        Some(MeteringKnob::Gap) => Setting {
+            gap: Some(Length::from_m(si)),
+            ..setting
+        },
+        Some(MeteringKnob::WireDiameter) => Setting {
+            wire_diameter: Some(Length::from_m(si)),
+            ..setting
+        },
+        Some(MeteringKnob::CellVolume) => Setting {
+            cell_volume: Some(CellVolume::from_m3_per_m2(si)),
+            ..setting
+        },
+        Some(MeteringKnob::SpeedRatio) => Setting {
+            speed_ratio: Some(si),
+            ..setting
+        },
+        None => setting,
+    }
+}
+
+fn knob_value(setting: &Setting, knob: MeteringKnob) -> Option<f64> {
+    match knob {
+        MeteringKnob::Flow => setting.flow.map(VolumeFlow::m3_per_s),
+        MeteringKnob::Gap => setting.gap.map(Length::m),
+        MeteringKnob::WireDiameter => setting.wire_diameter.map(Length::m),
+        MeteringKnob::CellVolume => setting.cell_volume.map(CellVolume::m3_per_m2),
+        MeteringKnob::SpeedRatio => setting.speed_ratio,
+    }
 }
 
 /// Coating gap [m] from the gap or its ratio to the wet thickness.
@@ -454,214 +561,42 @@ fn gap(
     wet: Option<f64>,
     followed: &mut Vec<Followed>,
 ) -> Result<Option<f64>, ResolveError> {
-    let Some((role, value, label)) = knobs.set_of(Family::Gap)? else {
+    let Some(set) = knobs.set_of(Family::Gap)? else {
         return Ok(None);
     };
-    if role == Role::GapToWet {
-        let gap = value * wet.ok_or_else(|| needs(label, "a wet thickness"))?;
+    if set.role == Role::GapToWet {
+        let gap = set.si * wet.ok_or_else(|| needs(set.label, "a wet thickness"))?;
         follow(followed, Role::Gap, gap);
         return Ok(Some(gap));
     }
     if let Some(wet) = wet {
-        follow(followed, Role::GapToWet, value / wet);
+        follow(followed, Role::GapToWet, set.si / wet);
     }
-    Ok(Some(value))
+    Ok(Some(set.si))
 }
 
 /// Plasma power [W] from the power or the dose [J/m²].
 fn plasma_power(
     knobs: &Knobs<'_>,
-    project: &Project,
     speed: Option<f64>,
     followed: &mut Vec<Followed>,
 ) -> Result<Option<f64>, ResolveError> {
-    let Some((role, value, label)) = knobs.set_of(Family::Plasma)? else {
+    let Some(set) = knobs.set_of(Family::Plasma)? else {
         return Ok(None);
     };
-    let width = project
+    let width = knobs
+        .project
         .station(StationKind::Plasma)
         .and_then(|plasma| plasma.si(Field::ElectrodeWidth));
     let area_rate = speed.zip(width).map(|(speed, width)| speed * width);
-    if role == Role::PlasmaDose {
-        let power = value
-            * area_rate
-                .ok_or_else(|| needs(label, "web speed and the plasma's electrode width"))?;
+    if set.role == Role::PlasmaDose {
+        let needed = "web speed and the plasma's electrode width";
+        let power = set.si * area_rate.ok_or_else(|| needs(set.label, needed))?;
         follow(followed, Role::PlasmaPower, power);
         return Ok(Some(power));
     }
     if let Some(area_rate) = area_rate {
-        follow(followed, Role::PlasmaDose, value / area_rate);
+        follow(followed, Role::PlasmaDose, set.si / area_rate);
     }
-    Ok(Some(value))
-}
-
-fn word_of<T: Copy>(
-    card: &Card,
-    field: Field,
-    all: &[T],
-    key: impl Fn(T) -> &'static str,
-) -> Option<T> {
-    let word = card.word(field)?;
-    all.iter().copied().find(|item| key(*item) == word)
-}
-
-fn span<Q>(card: &Card, least: Field, greatest: Field, make: impl Fn(f64) -> Q) -> Option<Span<Q>> {
-    card.si(least)
-        .zip(card.si(greatest))
-        .map(|(low, high)| Span {
-            least: make(low),
-            greatest: make(high),
-        })
-}
-
-fn ink_of(card: &Card) -> Ink {
-    let rheology = match (
-        card.si(Field::Viscosity),
-        card.si(Field::Consistency),
-        card.si(Field::FlowIndex),
-    ) {
-        (_, Some(consistency), Some(index)) => Some(Rheology::PowerLaw {
-            consistency: Viscosity::from_pa_s(consistency),
-            index,
-        }),
-        (Some(viscosity), ..) => Some(Rheology::Newtonian {
-            viscosity: Viscosity::from_pa_s(viscosity),
-        }),
-        _ => None,
-    };
-    Ink {
-        rheology,
-        surface_tension: card
-            .si(Field::SurfaceTension)
-            .map(SurfaceTension::from_n_per_m),
-        dispersive_tension: card
-            .si(Field::DispersiveTension)
-            .map(SurfaceTension::from_n_per_m),
-        density: card.si(Field::Density).map(Density::from_kg_per_m3),
-        solids: card.si(Field::Solids).map(Fraction::from_ratio),
-        dry_density: card.si(Field::DryDensity).map(Density::from_kg_per_m3),
-        dry_porosity: card.si(Field::DryPorosity).map(Fraction::from_ratio),
-        largest_particle: card.si(Field::LargestParticle).map(Length::from_m),
-        solvent: word_of(card, Field::Solvent, &Solvent::ALL, Solvent::key),
-        activity: word_of(
-            card,
-            Field::Activity,
-            &[Activity::Free, Activity::Polymer],
-            |activity| match activity {
-                Activity::Free => "free",
-                Activity::Polymer => "polymer",
-            },
-        ),
-        angle_on_lip: card.si(Field::AngleOnLip).map(Angle::from_rad),
-        angle_on_foil: card.si(Field::AngleOnFoil).map(Angle::from_rad),
-        ..Ink::default()
-    }
-}
-
-fn foil_of(card: &Card) -> Foil {
-    Foil {
-        material: word_of(card, Field::Material, &FoilMaterial::ALL, FoilMaterial::key),
-        thickness: card.si(Field::Thickness).map(Length::from_m),
-        surface_energy: card
-            .si(Field::SurfaceEnergy)
-            .map(SurfaceTension::from_n_per_m),
-        dispersive_energy: card
-            .si(Field::DispersiveEnergy)
-            .map(SurfaceTension::from_n_per_m),
-        highest_temperature: card.si(Field::HighestTemperature).map(Temperature::from_k),
-        allowed_shrinkage: card.si(Field::AllowedShrinkage).map(Fraction::from_ratio),
-        roll_length: card.si(Field::RollLength).map(Length::from_m),
-    }
-}
-
-fn slot_die_of(card: &Card) -> SlotDie {
-    SlotDie {
-        coated_width: card.si(Field::CoatedWidth).map(Length::from_m),
-        downstream_lip: card.si(Field::DownstreamLip).map(Length::from_m),
-        upstream_lip: card.si(Field::UpstreamLip).map(Length::from_m),
-        upstream_gap_ratio: card.si(Field::UpstreamGapRatio),
-        lip_corner: card.si(Field::LipCorner).map(Angle::from_rad),
-        feed_slot_height: card.si(Field::FeedSlotHeight).map(Length::from_m),
-        feed_slot_length: card.si(Field::FeedSlotLength).map(Length::from_m),
-        has_vacuum_box: card.word(Field::VacuumBox) == Some("yes"),
-        gap_span: span(card, Field::GapLeast, Field::GapGreatest, Length::from_m),
-        gap_tolerance: card.si(Field::GapTolerance).map(Length::from_m),
-    }
-}
-
-fn pump_of(card: &Card) -> Option<Pump> {
-    let pump = Pump {
-        flow_span: span(
-            card,
-            Field::FlowLeast,
-            Field::FlowGreatest,
-            VolumeFlow::from_m3_per_s,
-        ),
-        syringe_volume: card.si(Field::SyringeVolume).map(Volume::from_m3),
-        dead_volume: card.si(Field::DeadVolume).map(Volume::from_m3),
-    };
-    (pump.flow_span.is_some() || pump.syringe_volume.is_some() || pump.dead_volume.is_some())
-        .then_some(pump)
-}
-
-fn plasma_of(card: &Card) -> PlasmaStation {
-    PlasmaStation {
-        electrode_width: card.si(Field::ElectrodeWidth).map(Length::from_m),
-        power_span: span(card, Field::PowerLeast, Field::PowerGreatest, Power::from_w),
-        exhaust: card.si(Field::Exhaust).map(VolumeFlow::from_m3_per_s),
-        saturated_energy: card
-            .si(Field::SaturatedEnergy)
-            .map(SurfaceTension::from_n_per_m),
-        characteristic_dose: card
-            .si(Field::CharacteristicDose)
-            .map(PlasmaDose::from_j_per_m2),
-    }
-}
-
-fn roller_of(card: &Card) -> HeatedRoller {
-    HeatedRoller {
-        diameter: card.si(Field::RollerDiameter).map(Length::from_m),
-        wrap: card.si(Field::RollerWrap).map(Angle::from_rad),
-        contact: card
-            .si(Field::RollerContact)
-            .map(HeatTransferCoefficient::from_w_per_m2_k),
-        temperature_span: span(
-            card,
-            Field::TemperatureLeast,
-            Field::TemperatureGreatest,
-            Temperature::from_k,
-        ),
-    }
-}
-
-fn dryer_of(card: &Card) -> Dryer {
-    Dryer {
-        length: card.si(Field::DryerLength).map(Length::from_m),
-        gas: word_of(card, Field::Gas, &Gas::ALL, Gas::key).unwrap_or(Gas::Air),
-        h_top: card
-            .si(Field::HTop)
-            .map(HeatTransferCoefficient::from_w_per_m2_k),
-        h_bottom: card
-            .si(Field::HBottom)
-            .map(HeatTransferCoefficient::from_w_per_m2_k),
-        temperature_span: span(
-            card,
-            Field::TemperatureLeast,
-            Field::TemperatureGreatest,
-            Temperature::from_k,
-        ),
-        fresh_gas: card.si(Field::FreshGas).map(VolumeFlow::from_m3_per_s),
-        residual_solvent: card.si(Field::ResidualSolvent).map(Fraction::from_ratio),
-    }
-}
-
-fn surroundings_of(card: &Card) -> Surroundings {
-    Surroundings {
-        room_temperature: card.si(Field::RoomTemperature).map(Temperature::from_k),
-        relative_humidity: card.si(Field::RelativeHumidity).map(Fraction::from_ratio),
-        open_path: card.si(Field::OpenPath).map(Length::from_m),
-        open_path_h: card
-            .si(Field::OpenPathH)
-            .map(HeatTransferCoefficient::from_w_per_m2_k),
-    }
+    Ok(Some(set.si))
 }

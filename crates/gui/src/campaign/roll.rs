@@ -200,7 +200,8 @@ impl Layout<'_> {
         } else {
             0.0
         };
-        let flow = knobs.and_then(|setting| setting.flow);
+        // What feeds a head that sets its own film runs back; only what the web carries off is used up.
+        let flow = resolved.as_ref().and_then(|resolved| resolved.ink_flow);
         let ink_ml = flow
             .zip(speed)
             .map(|(flow, speed)| priming_ml + flow.ml_per_min() * length / speed.m_per_min());

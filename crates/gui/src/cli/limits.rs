@@ -165,6 +165,7 @@ const fn is_bad_input(error: &JudgeError) -> bool {
         JudgeError::Resolve(
             ResolveError::SetTwice { .. }
             | ResolveError::OutOfDomain { .. }
+            | ResolveError::OutOfReach { .. }
             | ResolveError::Unit { .. },
         )
         | JudgeError::Input(_) => true,

@@ -13,6 +13,12 @@ pub enum Station {
     Plasma,
     /// Slot die over a backing roller.
     SlotDie,
+    /// Knife over a backing roller with its bank.
+    Knife,
+    /// Wire-wound bar on the web.
+    WireBar,
+    /// Engraved roll with its doctor blade.
+    EngravedRoll,
     /// Heated roller under the web.
     HeatedRoller,
     /// Hot-gas dryer.
@@ -47,12 +53,19 @@ const OUTLINE: Stroke = Stroke::new(INK, 1.4);
 const WEB: Stroke = Stroke::new(INK, 1.8);
 
 impl Station {
+    fn is_head(self) -> bool {
+        matches!(
+            self,
+            Self::SlotDie | Self::Knife | Self::WireBar | Self::EngravedRoll
+        )
+    }
+
     /// Room the picture needs across.
     const fn width(self) -> f64 {
         match self {
             Self::Unwinder | Self::Rewinder => 34.0,
             Self::Plasma => 50.0,
-            Self::SlotDie => 46.0,
+            Self::SlotDie | Self::Knife | Self::WireBar | Self::EngravedRoll => 46.0,
             Self::HeatedRoller => 30.0,
             Self::HotGasDryer => DRYER,
             Self::Clamp => 16.0,
@@ -164,17 +177,17 @@ fn web(drawing: &mut Drawing, centers: &[(Station, f64)]) {
 
 /// The wet film from the head, thinning out in the dryer.
 fn wet_film(drawing: &mut Drawing, centers: &[(Station, f64)]) {
-    let find = |wanted: Station| {
+    let find = |is_wanted: &dyn Fn(Station) -> bool| {
         centers
             .iter()
-            .find(|(station, _)| *station == wanted)
+            .find(|(station, _)| is_wanted(*station))
             .map(|(_, x)| *x)
     };
-    let (Some(head), Some((_, end))) = (find(Station::SlotDie), centers.last()) else {
+    let (Some(head), Some((_, end))) = (find(&Station::is_head), centers.last()) else {
         return;
     };
-    let (entry, exit) =
-        find(Station::HotGasDryer).map_or((*end, *end), |x| (x - DRYER / 2.0, x + DRYER / 2.0));
+    let (entry, exit) = find(&|station| station == Station::HotGasDryer)
+        .map_or((*end, *end), |x| (x - DRYER / 2.0, x + DRYER / 2.0));
     let (thick, thin) = (WEB_Y - 4.4, WEB_Y - 1.9);
     let outline = [
         [head + 8.0, thick],
@@ -195,6 +208,9 @@ fn picture(drawing: &mut Drawing, station: Station, x: f64) {
         Station::Rewinder => roll(drawing, [x, WEB_Y + 13.0], 13.0),
         Station::Plasma => plasma(drawing, x),
         Station::SlotDie => slot_die(drawing, x),
+        Station::Knife => knife(drawing, x),
+        Station::WireBar => wire_bar(drawing, x),
+        Station::EngravedRoll => engraved_roll(drawing, x),
         Station::HeatedRoller => heated_roller(drawing, x),
         Station::HotGasDryer => dryer(drawing, x),
         Station::Clamp => drawing.line([x, WEB_Y - 8.0], [x, WEB_Y + 8.0], OUTLINE),
@@ -233,8 +249,7 @@ fn plasma(drawing: &mut Drawing, x: f64) {
 }
 
 fn slot_die(drawing: &mut Drawing, x: f64) {
-    drawing.circle([x, WEB_Y + 14.0], 13.5, outlined());
-    drawing.circle([x, WEB_Y + 14.0], 1.6, Look::filled(INK));
+    backing_roller(drawing, x);
     for side in [-1.0, 1.0] {
         let half = [
             [1.6, -5.5],
@@ -252,6 +267,51 @@ fn slot_die(drawing: &mut Drawing, x: f64) {
         2.8,
         Look::both(HATCH, Stroke::new(INK, 0.9)),
     );
+}
+
+/// A blade over the backing roller, the bank of ink before it.
+fn knife(drawing: &mut Drawing, x: f64) {
+    backing_roller(drawing, x);
+    let bank = [[-16.0, -1.2], [-2.0, -1.2], [-2.0, -12.0], [-9.0, -9.0]];
+    drawing.polygon(
+        bank.map(|[dx, dy]| [x + dx, WEB_Y + dy]),
+        Look::both(HATCH, Stroke::new(INK, 0.9)),
+    );
+    let blade = [
+        [-2.0, -3.2],
+        [3.0, -3.2],
+        [7.0, -16.0],
+        [7.0, -38.0],
+        [-2.0, -38.0],
+    ];
+    drawing.polygon(blade.map(|[dx, dy]| [x + dx, WEB_Y + dy]), outlined());
+}
+
+/// The wound bar in section, its feed above.
+fn wire_bar(drawing: &mut Drawing, x: f64) {
+    backing_roller(drawing, x);
+    drawing.circle([x, WEB_Y - 13.0], 11.0, outlined());
+    drawing.circle([x, WEB_Y - 13.0], 8.0, outlined());
+    let feed = Stroke::new(HATCH, 1.8);
+    drawing.line([x, WEB_Y - 40.0], [x, WEB_Y - 24.0], feed);
+}
+
+/// An engraved roll on the web with ticks for its cells and the blade that doctors it.
+fn engraved_roll(drawing: &mut Drawing, x: f64) {
+    backing_roller(drawing, x);
+    let (center, radius) = ([x, WEB_Y - 16.0], 14.0);
+    drawing.circle(center, radius, outlined());
+    for index in 0..24 {
+        let angle = std::f64::consts::TAU * f64::from(index) / 24.0;
+        let at = |r: f64| [center[0] + r * angle.cos(), center[1] + r * angle.sin()];
+        drawing.line(at(radius - 2.6), at(radius), Stroke::new(INK, 0.8));
+    }
+    drawing.line([x - 26.0, WEB_Y - 30.0], [x - 13.2, WEB_Y - 20.0], OUTLINE);
+}
+
+fn backing_roller(drawing: &mut Drawing, x: f64) {
+    drawing.circle([x, WEB_Y + 14.0], 13.5, outlined());
+    drawing.circle([x, WEB_Y + 14.0], 1.6, Look::filled(INK));
 }
 
 fn heated_roller(drawing: &mut Drawing, x: f64) {

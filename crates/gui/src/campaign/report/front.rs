@@ -8,7 +8,7 @@ use crate::campaign::check_word::check_word;
 use crate::campaign::html::{Cell, Html, Table};
 use crate::campaign::project::{Importance, SettingEntry, SettingValue};
 use crate::campaign::resolve::{Followed, resolve};
-use crate::campaign::run_sheet::{knob_of, line_stops, moment};
+use crate::campaign::run_sheet::{line_stops, moment};
 use crate::campaign::sentence_case::in_sentence;
 use crate::figure::web_line;
 
@@ -194,7 +194,9 @@ pub(super) fn recipe(page: &mut Html, input: &ReportInput<'_>) {
             .words("which gives");
         for setting in &input.project.settings {
             if let Some(value) = input.held.get(&setting.id) {
-                table.row(recipe_row(setting, value, &followed));
+                let knob = setting.role.knob_under(input.project.head_kind());
+                let knob = followed.iter().find(|known| Some(known.role) == knob);
+                table.row(recipe_row(setting, value, knob));
             }
         }
         table.write(page, "");
@@ -202,7 +204,7 @@ pub(super) fn recipe(page: &mut Html, input: &ReportInput<'_>) {
     });
 }
 
-fn recipe_row(setting: &SettingEntry, value: &SettingValue, followed: &[Followed]) -> Vec<Cell> {
+fn recipe_row(setting: &SettingEntry, value: &SettingValue, knob: Option<&Followed>) -> Vec<Cell> {
     let asked = with_unit(value, &setting.unit);
     let scatter = setting.scatter.map_or_else(String::new, |sd| {
         format!(
@@ -210,8 +212,6 @@ fn recipe_row(setting: &SettingEntry, value: &SettingValue, followed: &[Followed
             with_unit(&SettingValue::Number(sd), &setting.unit)
         )
     });
-    let knob = knob_of(setting.role)
-        .and_then(|role| followed.iter().find(|followed| followed.role == role));
     match knob {
         Some(knob) => {
             let number = format!("{} {}", plain(knob.quantity.value), knob.quantity.unit);

@@ -23,26 +23,6 @@ struct Entry {
     asked: String,
 }
 
-/// The knob that follows from a setting that no machine has a knob for.
-pub(in crate::campaign) const fn knob_of(role: Role) -> Option<Role> {
-    match role {
-        Role::WetThickness | Role::DryThickness | Role::CoatWeight => Some(Role::Flow),
-        Role::GapToWet => Some(Role::Gap),
-        Role::DryerTime => Some(Role::Speed),
-        Role::PlasmaDose => Some(Role::PlasmaPower),
-        Role::Speed
-        | Role::Flow
-        | Role::Gap
-        | Role::Vacuum
-        | Role::PlasmaPower
-        | Role::RollerTemperature
-        | Role::GasTemperature
-        | Role::Solids
-        | Role::Viscosity
-        | Role::Free => None,
-    }
-}
-
 /// One column for every setting that is varied, or whose knob has to be turned because others are.
 pub(super) fn knob_columns(project: &Project) -> Vec<KnobColumn> {
     let targets: Vec<Settings> = project
@@ -57,7 +37,10 @@ pub(super) fn knob_columns(project: &Project) -> Vec<KnobColumn> {
     project
         .settings
         .iter()
-        .filter_map(|setting| column_of(setting, &targets, &resolved))
+        .filter_map(|setting| {
+            let knob = setting.role.knob_under(project.head_kind());
+            column_of(setting, knob, &targets, &resolved)
+        })
         .collect()
 }
 
@@ -72,6 +55,7 @@ fn targets_of(project: &Project, run: &Run) -> Settings {
 
 fn column_of(
     setting: &SettingEntry,
+    knob: Option<Role>,
     targets: &[Settings],
     resolved: &[Option<Resolved>],
 ) -> Option<KnobColumn> {
@@ -87,7 +71,7 @@ fn column_of(
         unit: setting.unit.clone(),
         asked: None,
     };
-    let Some((role, knobs)) = followed_knobs(setting.role, resolved) else {
+    let Some((role, knobs)) = followed_knobs(knob, resolved) else {
         let entries = asked
             .into_iter()
             .map(|knob| Entry {
@@ -123,8 +107,11 @@ fn column_of(
 }
 
 /// The knob that follows from a setting, run by run; `None` if no run has it.
-fn followed_knobs(role: Role, resolved: &[Option<Resolved>]) -> Option<(Role, Vec<Option<f64>>)> {
-    let knob = knob_of(role)?;
+fn followed_knobs(
+    knob: Option<Role>,
+    resolved: &[Option<Resolved>],
+) -> Option<(Role, Vec<Option<f64>>)> {
+    let knob = knob?;
     let values: Vec<Option<f64>> = resolved
         .iter()
         .map(|resolved| {

@@ -12,7 +12,6 @@ use std::collections::BTreeMap;
 
 use wetlane_physics::Verdict;
 
-pub(super) use self::knob_columns::knob_of;
 use self::knob_columns::{KnobColumn, knob_columns};
 use super::card::Field;
 use super::check_word::check_word;
@@ -451,7 +450,9 @@ fn fixed_settings(project: &Project, columns: &[KnobColumn]) -> Vec<FixedSetting
             let value = format!("{} {}", setting.now, setting.unit)
                 .trim_end()
                 .to_owned();
-            let knob = knob_of(setting.role)
+            let knob = setting
+                .role
+                .knob_under(project.head_kind())
                 .and_then(|role| followed.iter().find(|followed| followed.role == role));
             match knob {
                 Some(knob) => {
@@ -501,10 +502,13 @@ pub(super) fn line_stops(project: &Project) -> Vec<Stop> {
                 let width = quantity(Field::ElectrodeWidth).map(|width| format!("{width} wide"));
                 stop(Station::Plasma, "Plasma", lines([width, None]))
             }
-            StationKind::SlotDie => {
+            StationKind::SlotDie
+            | StationKind::Knife
+            | StationKind::WireBar
+            | StationKind::Gravure => {
                 let width = quantity(Field::CoatedWidth).map(|width| format!("{width} wide"));
                 stop(
-                    Station::SlotDie,
+                    picture_of_head(station.kind),
                     "Head",
                     lines([Some(project.ink.name.clone()), width]),
                 )
@@ -528,6 +532,15 @@ pub(super) fn line_stops(project: &Project) -> Vec<Stop> {
         Vec::new(),
     ));
     stops
+}
+
+const fn picture_of_head(kind: StationKind) -> Station {
+    match kind {
+        StationKind::Knife => Station::Knife,
+        StationKind::WireBar => Station::WireBar,
+        StationKind::Gravure => Station::EngravedRoll,
+        _ => Station::SlotDie,
+    }
 }
 
 /// The cautions of all runs, each once, with the numbers of the run that asks most; the closing sentence last.

@@ -7,6 +7,7 @@ use crate::app::view::{Request, View};
 use crate::campaign::command::Command;
 use crate::campaign::presets::{setting, usual_range};
 use crate::campaign::project::{Project, Role, SettingEntry, StationKind, Variation};
+use crate::campaign::role::RolePlace;
 use crate::widgets::button::link;
 use crate::widgets::heading::{quiet_text, section_head};
 
@@ -67,18 +68,20 @@ fn offer(project: &Project, role: Role) -> Option<Place<'_>> {
     if project.setting_of(role).is_some() {
         return None;
     }
-    let has = |kind| project.station(kind).is_some();
-    let fits = match role {
-        Role::Vacuum => {
+    let family = role.family_under(project.head_kind())?;
+    let fits = match (role, role.place()) {
+        (Role::Vacuum, _) => {
             let die = project.station(StationKind::SlotDie);
             die.and_then(|die| die.word(crate::campaign::card::Field::VacuumBox)) == Some("yes")
         }
-        _ => role.station().is_none_or(has) && project.line.is_some(),
+        (_, RolePlace::Station(kind)) => project.station(kind).is_some(),
+        (_, RolePlace::Head) => project.head().is_some(),
+        (_, RolePlace::Web) => project.line.is_some(),
+        (_, RolePlace::Nowhere) => true,
     };
-    let sibling = project
-        .settings
-        .iter()
-        .find(|setting| setting.role.family() == role.family());
+    let is_sibling =
+        |setting: &&SettingEntry| setting.role.family_under(project.head_kind()) == Some(family);
+    let sibling = project.settings.iter().find(is_sibling);
     let is_replaceable = sibling.is_none_or(|sibling| {
         !project
             .runs

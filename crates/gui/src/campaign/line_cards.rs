@@ -1,0 +1,274 @@
+//! From the cards of a project, in the user's units, to the line that `wetlane-physics` judges.
+
+use wetlane_physics::{
+    Activity, Angle, Carreau, CellVolume, Density, Dryer, EngravedRoll, Foil, FoilMaterial,
+    Fraction, Gas, Gravure, GravureArrangement, Head, HeadKind, HeatTransferCoefficient,
+    HeatedRoller, Ink, Knife, KnifeShape, Length, LineCount, MolarEnergy, PlasmaDose,
+    PlasmaStation, Power, Pressure, Pump, Rheology, ShearRate, SlotDie, Solvent, Span,
+    SurfaceTension, Surroundings, Temperature, Viscosity, Volume, VolumeFlow, WireBar,
+};
+
+use super::card::{Card, Field};
+use super::project::StationCard;
+
+fn word_of<T: Copy>(
+    card: &Card,
+    field: Field,
+    all: &[T],
+    key: impl Fn(T) -> &'static str,
+) -> Option<T> {
+    let word = card.word(field)?;
+    all.iter().copied().find(|item| key(*item) == word)
+}
+
+pub(super) fn span<Q>(
+    card: &Card,
+    least: Field,
+    greatest: Field,
+    make: impl Fn(f64) -> Q,
+) -> Option<Span<Q>> {
+    card.si(least)
+        .zip(card.si(greatest))
+        .map(|(low, high)| Span {
+            least: make(low),
+            greatest: make(high),
+        })
+}
+
+/// The head of a station; `None` if the station is no head.
+pub(super) fn head_of(station: &StationCard) -> Option<Head> {
+    let card = &station.card;
+    Some(match station.kind.head()? {
+        HeadKind::SlotDie => Head::SlotDie(slot_die_of(card)),
+        HeadKind::Knife => Head::Knife(knife_of(card)),
+        HeadKind::WireBar => Head::WireBar(wire_bar_of(card)),
+        HeadKind::Gravure => Head::Gravure(gravure_of(card)),
+    })
+}
+
+/// The flow law that the card states: Carreau's if all four figures are there, else a power law, else one viscosity.
+fn rheology_of(card: &Card) -> Option<Rheology> {
+    let viscosity = |field| card.si(field).map(Viscosity::from_pa_s);
+    let index = card.si(Field::FlowIndex);
+    let carreau = || {
+        Some(Rheology::Carreau(Carreau {
+            at_rest: viscosity(Field::RestViscosity)?,
+            at_high_rate: viscosity(Field::HighRateViscosity)?,
+            time_constant_s: card.si(Field::TimeConstant)?,
+            index: index?,
+        }))
+    };
+    let power_law = || {
+        Some(Rheology::PowerLaw {
+            consistency: viscosity(Field::Consistency)?,
+            index: index?,
+        })
+    };
+    let newtonian = || {
+        Some(Rheology::Newtonian {
+            viscosity: viscosity(Field::Viscosity)?,
+        })
+    };
+    carreau().or_else(power_law).or_else(newtonian)
+}
+
+pub(super) fn ink_of(card: &Card) -> Ink {
+    Ink {
+        rheology: rheology_of(card),
+        yield_stress: card.si(Field::YieldStress).map(Pressure::from_pa),
+        shear_rate_span: span(
+            card,
+            Field::ShearRateLeast,
+            Field::ShearRateGreatest,
+            ShearRate::from_per_s,
+        ),
+        viscosity_temperature: card
+            .si(Field::ViscosityTemperature)
+            .map(Temperature::from_k),
+        activation_energy: card
+            .si(Field::ActivationEnergy)
+            .map(MolarEnergy::from_j_per_mol),
+        surface_tension: card
+            .si(Field::SurfaceTension)
+            .map(SurfaceTension::from_n_per_m),
+        dispersive_tension: card
+            .si(Field::DispersiveTension)
+            .map(SurfaceTension::from_n_per_m),
+        density: card.si(Field::Density).map(Density::from_kg_per_m3),
+        solids: card.si(Field::Solids).map(Fraction::from_ratio),
+        dry_density: card.si(Field::DryDensity).map(Density::from_kg_per_m3),
+        dry_porosity: card.si(Field::DryPorosity).map(Fraction::from_ratio),
+        largest_particle: card.si(Field::LargestParticle).map(Length::from_m),
+        solvent: word_of(card, Field::Solvent, &Solvent::ALL, Solvent::key),
+        activity: word_of(
+            card,
+            Field::Activity,
+            &[Activity::Free, Activity::Polymer],
+            |activity| match activity {
+                Activity::Free => "free",
+                Activity::Polymer => "polymer",
+            },
+        ),
+        angle_on_lip: card.si(Field::AngleOnLip).map(Angle::from_rad),
+        angle_on_foil: card.si(Field::AngleOnFoil).map(Angle::from_rad),
+    }
+}
+
+pub(super) fn foil_of(card: &Card) -> Foil {
+    Foil {
+        material: word_of(card, Field::Material, &FoilMaterial::ALL, FoilMaterial::key),
+        thickness: card.si(Field::Thickness).map(Length::from_m),
+        surface_energy: card
+            .si(Field::SurfaceEnergy)
+            .map(SurfaceTension::from_n_per_m),
+        dispersive_energy: card
+            .si(Field::DispersiveEnergy)
+            .map(SurfaceTension::from_n_per_m),
+        highest_temperature: card.si(Field::HighestTemperature).map(Temperature::from_k),
+        allowed_shrinkage: card.si(Field::AllowedShrinkage).map(Fraction::from_ratio),
+        roll_length: card.si(Field::RollLength).map(Length::from_m),
+    }
+}
+
+fn slot_die_of(card: &Card) -> SlotDie {
+    SlotDie {
+        coated_width: card.si(Field::CoatedWidth).map(Length::from_m),
+        downstream_lip: card.si(Field::DownstreamLip).map(Length::from_m),
+        upstream_lip: card.si(Field::UpstreamLip).map(Length::from_m),
+        upstream_gap_ratio: card.si(Field::UpstreamGapRatio),
+        lip_corner: card.si(Field::LipCorner).map(Angle::from_rad),
+        feed_slot_height: card.si(Field::FeedSlotHeight).map(Length::from_m),
+        feed_slot_length: card.si(Field::FeedSlotLength).map(Length::from_m),
+        has_vacuum_box: card.word(Field::VacuumBox) == Some("yes"),
+        gap_span: span(card, Field::GapLeast, Field::GapGreatest, Length::from_m),
+        gap_tolerance: card.si(Field::GapTolerance).map(Length::from_m),
+    }
+}
+
+fn knife_of(card: &Card) -> Knife {
+    Knife {
+        coated_width: card.si(Field::CoatedWidth).map(Length::from_m),
+        shape: word_of(card, Field::KnifeShape, &KnifeShape::ALL, KnifeShape::key),
+        film_over_gap: card.si(Field::FilmOverGap),
+        inlet_gap_ratio: card.si(Field::InletGapRatio),
+        land_length: card.si(Field::LandLength).map(Length::from_m),
+        bank_height: card.si(Field::BankHeight).map(Length::from_m),
+        roll_diameter: card.si(Field::KnifeDiameter).map(Length::from_m),
+        run_out: card.si(Field::RunOut).map(Length::from_m),
+        gap_span: span(card, Field::GapLeast, Field::GapGreatest, Length::from_m),
+        gap_tolerance: card.si(Field::GapTolerance).map(Length::from_m),
+    }
+}
+
+fn wire_bar_of(card: &Card) -> WireBar {
+    WireBar {
+        coated_width: card.si(Field::CoatedWidth).map(Length::from_m),
+        wire_diameter: card.si(Field::WireDiameter).map(Length::from_m),
+        film_over_wire: card.si(Field::FilmOverWire),
+    }
+}
+
+fn engraved_roll_of(card: &Card) -> EngravedRoll {
+    EngravedRoll {
+        cell_volume: card.si(Field::CellVolume).map(CellVolume::from_m3_per_m2),
+        cell_depth_ratio: card.si(Field::CellDepthRatio),
+        cell_lines: card.si(Field::CellLines).map(LineCount::from_per_m),
+        doctor_to_nip: card.si(Field::DoctorToNip).map(Length::from_m),
+        diameter: card.si(Field::EngravedDiameter).map(Length::from_m),
+        gap: card.si(Field::EngravedGap).map(Length::from_m),
+    }
+}
+
+fn gravure_of(card: &Card) -> Gravure {
+    Gravure {
+        coated_width: card.si(Field::CoatedWidth).map(Length::from_m),
+        arrangement: word_of(
+            card,
+            Field::GravureArrangement,
+            &GravureArrangement::ALL,
+            GravureArrangement::key,
+        ),
+        roll: engraved_roll_of(card),
+        pickout: card.si(Field::Pickout).map(Fraction::from_ratio),
+        pickout_exponent: card.si(Field::PickoutExponent),
+        pickout_reference: card.si(Field::PickoutReference),
+        filling_capillary_number: card.si(Field::FillingCapillaryNumber),
+    }
+}
+
+pub(super) fn pump_of(card: &Card) -> Option<Pump> {
+    let pump = Pump {
+        flow_span: span(
+            card,
+            Field::FlowLeast,
+            Field::FlowGreatest,
+            VolumeFlow::from_m3_per_s,
+        ),
+        syringe_volume: card.si(Field::SyringeVolume).map(Volume::from_m3),
+        dead_volume: card.si(Field::DeadVolume).map(Volume::from_m3),
+    };
+    (pump.flow_span.is_some() || pump.syringe_volume.is_some() || pump.dead_volume.is_some())
+        .then_some(pump)
+}
+
+pub(super) fn plasma_of(card: &Card) -> PlasmaStation {
+    PlasmaStation {
+        electrode_width: card.si(Field::ElectrodeWidth).map(Length::from_m),
+        power_span: span(card, Field::PowerLeast, Field::PowerGreatest, Power::from_w),
+        exhaust: card.si(Field::Exhaust).map(VolumeFlow::from_m3_per_s),
+        saturated_energy: card
+            .si(Field::SaturatedEnergy)
+            .map(SurfaceTension::from_n_per_m),
+        characteristic_dose: card
+            .si(Field::CharacteristicDose)
+            .map(PlasmaDose::from_j_per_m2),
+    }
+}
+
+pub(super) fn roller_of(card: &Card) -> HeatedRoller {
+    HeatedRoller {
+        diameter: card.si(Field::RollerDiameter).map(Length::from_m),
+        wrap: card.si(Field::RollerWrap).map(Angle::from_rad),
+        contact: card
+            .si(Field::RollerContact)
+            .map(HeatTransferCoefficient::from_w_per_m2_k),
+        temperature_span: span(
+            card,
+            Field::TemperatureLeast,
+            Field::TemperatureGreatest,
+            Temperature::from_k,
+        ),
+    }
+}
+
+pub(super) fn dryer_of(card: &Card) -> Dryer {
+    Dryer {
+        length: card.si(Field::DryerLength).map(Length::from_m),
+        gas: word_of(card, Field::Gas, &Gas::ALL, Gas::key).unwrap_or(Gas::Air),
+        h_top: card
+            .si(Field::HTop)
+            .map(HeatTransferCoefficient::from_w_per_m2_k),
+        h_bottom: card
+            .si(Field::HBottom)
+            .map(HeatTransferCoefficient::from_w_per_m2_k),
+        temperature_span: span(
+            card,
+            Field::TemperatureLeast,
+            Field::TemperatureGreatest,
+            Temperature::from_k,
+        ),
+        fresh_gas: card.si(Field::FreshGas).map(VolumeFlow::from_m3_per_s),
+        residual_solvent: card.si(Field::ResidualSolvent).map(Fraction::from_ratio),
+    }
+}
+
+pub(super) fn surroundings_of(card: &Card) -> Surroundings {
+    Surroundings {
+        room_temperature: card.si(Field::RoomTemperature).map(Temperature::from_k),
+        relative_humidity: card.si(Field::RelativeHumidity).map(Fraction::from_ratio),
+        open_path: card.si(Field::OpenPath).map(Length::from_m),
+        open_path_h: card
+            .si(Field::OpenPathH)
+            .map(HeatTransferCoefficient::from_w_per_m2_k),
+    }
+}

@@ -1,0 +1,238 @@
+//! What the settings of a line mean: dimension, name, place, and which of them are linked.
+
+use wetlane_physics::{HeadKind, MeteringKnob};
+
+use super::project::{Role, StationKind};
+use super::unit::{Dimension, Unit};
+
+/// Where on the line a setting acts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RolePlace {
+    /// The coating head, whichever it is, with its ink.
+    Head,
+    /// A station of this kind.
+    Station(StationKind),
+    /// The web as a whole.
+    Web,
+    /// No station that the program knows.
+    Nowhere,
+}
+
+impl Role {
+    /// What a role measures; `None` for a free setting.
+    pub const fn dimension(self) -> Option<Dimension> {
+        match self {
+            Self::Speed => Some(Dimension::Speed),
+            Self::DryerTime => Some(Dimension::Duration),
+            Self::Flow => Some(Dimension::VolumeFlow),
+            Self::WetThickness | Self::DryThickness | Self::Gap | Self::WireDiameter => {
+                Some(Dimension::Length)
+            }
+            Self::CoatWeight => Some(Dimension::AreaMass),
+            Self::GapToWet | Self::CapillaryNumber | Self::SpeedRatio => Some(Dimension::Ratio),
+            Self::CellVolume => Some(Dimension::CellVolume),
+            Self::Vacuum => Some(Dimension::Pressure),
+            Self::PlasmaPower => Some(Dimension::Power),
+            Self::PlasmaDose => Some(Dimension::PlasmaDose),
+            Self::RollerTemperature | Self::GasTemperature | Self::InkTemperature => {
+                Some(Dimension::Temperature)
+            }
+            Self::Solids => Some(Dimension::Fraction),
+            Self::Viscosity => Some(Dimension::Viscosity),
+            Self::Free => None,
+        }
+    }
+
+    /// Unit in which a followed value of this role is shown.
+    pub fn usual_unit(self) -> Unit {
+        match self {
+            Self::DryThickness => {
+                Unit::parse("nm").unwrap_or_else(|_| Unit::usual(Dimension::Length))
+            }
+            _ => Unit::usual(self.dimension().unwrap_or(Dimension::Ratio)),
+        }
+    }
+
+    /// Name on screen.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Speed => "Speed",
+            Self::DryerTime => "Time in the dryer",
+            Self::Flow => "Pump flow",
+            Self::WetThickness => "Wet thickness",
+            Self::DryThickness => "Dry thickness",
+            Self::CoatWeight => "Coat weight",
+            Self::Gap => "Gap",
+            Self::GapToWet => "Gap over wet thickness",
+            Self::WireDiameter => "Wire diameter",
+            Self::CellVolume => "Cell volume",
+            Self::SpeedRatio => "Roll over web speed",
+            Self::CapillaryNumber => "Capillary number",
+            Self::InkTemperature => "Ink temperature",
+            Self::Vacuum => "Vacuum",
+            Self::PlasmaPower => "Plasma power",
+            Self::PlasmaDose => "Plasma dose",
+            Self::RollerTemperature => "Roller temperature",
+            Self::GasTemperature => "Air temperature",
+            Self::Solids => "Solids",
+            Self::Viscosity => "Viscosity",
+            Self::Free => "Setting of your own",
+        }
+    }
+
+    /// Where it acts.
+    pub const fn place(self) -> RolePlace {
+        match self {
+            Self::Flow
+            | Self::WetThickness
+            | Self::DryThickness
+            | Self::CoatWeight
+            | Self::Gap
+            | Self::GapToWet
+            | Self::Vacuum
+            | Self::WireDiameter
+            | Self::CellVolume
+            | Self::SpeedRatio
+            | Self::InkTemperature
+            | Self::Solids
+            | Self::Viscosity => RolePlace::Head,
+            Self::PlasmaPower | Self::PlasmaDose => RolePlace::Station(StationKind::Plasma),
+            Self::RollerTemperature => RolePlace::Station(StationKind::HeatedRoller),
+            Self::GasTemperature | Self::DryerTime => RolePlace::Station(StationKind::HotGasDryer),
+            Self::Speed | Self::CapillaryNumber => RolePlace::Web,
+            Self::Free => RolePlace::Nowhere,
+        }
+    }
+
+    /// The family of linked quantities that it belongs to under a head; at most one of a family is set. `None` for a
+    /// setting of the user's own and for what this head does not have.
+    pub const fn family_under(self, head: HeadKind) -> Option<Family> {
+        let is_slot_die = matches!(head, HeadKind::SlotDie);
+        Some(match self {
+            Self::WetThickness | Self::DryThickness | Self::CoatWeight => Family::Metering,
+            Self::Flow if is_slot_die => Family::Metering,
+            Self::Flow => Family::Feed,
+            Self::Gap if is_slot_die => Family::Gap,
+            Self::Gap if matches!(head, HeadKind::Knife) => Family::Metering,
+            Self::GapToWet if is_slot_die => Family::Gap,
+            Self::WireDiameter if matches!(head, HeadKind::WireBar) => Family::Metering,
+            Self::CellVolume if matches!(head, HeadKind::Gravure) => Family::Cells,
+            Self::SpeedRatio if matches!(head, HeadKind::Gravure) => Family::RollSpeed,
+            Self::Vacuum if is_slot_die => Family::Vacuum,
+            Self::Gap
+            | Self::GapToWet
+            | Self::WireDiameter
+            | Self::CellVolume
+            | Self::SpeedRatio
+            | Self::Vacuum
+            | Self::Free => return None,
+            Self::Speed | Self::DryerTime | Self::CapillaryNumber => Family::Transport,
+            Self::PlasmaPower | Self::PlasmaDose => Family::Plasma,
+            Self::RollerTemperature => Family::Roller,
+            Self::GasTemperature => Family::Gas,
+            Self::InkTemperature => Family::InkTemperature,
+            Self::Solids => Family::Solids,
+            Self::Viscosity => Family::Viscosity,
+        })
+    }
+
+    /// The knob that a head turns for a wet thickness; `None` if the role is no such knob.
+    pub const fn metering_knob(self) -> Option<MeteringKnob> {
+        match self {
+            Self::Flow => Some(MeteringKnob::Flow),
+            Self::Gap => Some(MeteringKnob::Gap),
+            Self::WireDiameter => Some(MeteringKnob::WireDiameter),
+            Self::CellVolume => Some(MeteringKnob::CellVolume),
+            Self::SpeedRatio => Some(MeteringKnob::SpeedRatio),
+            _ => None,
+        }
+    }
+
+    /// The role that a metering knob has.
+    pub const fn of_knob(knob: MeteringKnob) -> Self {
+        match knob {
+            MeteringKnob::Flow => Self::Flow,
+            MeteringKnob::Gap => Self::Gap,
+            MeteringKnob::WireDiameter => Self::WireDiameter,
+            MeteringKnob::CellVolume => Self::CellVolume,
+            MeteringKnob::SpeedRatio => Self::SpeedRatio,
+        }
+    }
+
+    /// The knob that follows from a setting that no machine has a knob for.
+    pub fn knob_under(self, head: HeadKind) -> Option<Self> {
+        match self {
+            Self::WetThickness | Self::DryThickness | Self::CoatWeight => {
+                head.metering_knobs().first().copied().map(Self::of_knob)
+            }
+            Self::GapToWet => Some(Self::Gap),
+            Self::DryerTime | Self::CapillaryNumber => Some(Self::Speed),
+            Self::PlasmaDose => Some(Self::PlasmaPower),
+            _ => None,
+        }
+    }
+
+    /// True if zero is a value of it.
+    pub const fn may_be_zero(self) -> bool {
+        matches!(
+            self,
+            Self::Vacuum | Self::PlasmaPower | Self::PlasmaDose | Self::Solids
+        )
+    }
+
+    /// All roles.
+    pub const ALL: [Self; 21] = [
+        Self::Speed,
+        Self::DryerTime,
+        Self::CapillaryNumber,
+        Self::WetThickness,
+        Self::Flow,
+        Self::DryThickness,
+        Self::CoatWeight,
+        Self::Gap,
+        Self::GapToWet,
+        Self::WireDiameter,
+        Self::CellVolume,
+        Self::SpeedRatio,
+        Self::Vacuum,
+        Self::InkTemperature,
+        Self::PlasmaDose,
+        Self::PlasmaPower,
+        Self::RollerTemperature,
+        Self::GasTemperature,
+        Self::Solids,
+        Self::Viscosity,
+        Self::Free,
+    ];
+}
+
+/// Linked quantities of which exactly one is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Family {
+    /// Wet thickness, dry thickness, coat weight, and the knobs of the head that set them.
+    Metering,
+    /// Volume of the cells of an engraved roll.
+    Cells,
+    /// Speed of an engraved roll over that of the web.
+    RollSpeed,
+    /// What feeds a head that sets the film by its own geometry.
+    Feed,
+    /// Gap of a slot die, gap over wet thickness.
+    Gap,
+    /// Speed, time in the dryer, capillary number.
+    Transport,
+    /// Plasma power, plasma dose.
+    Plasma,
+    /// Vacuum.
+    Vacuum,
+    /// Roller temperature.
+    Roller,
+    /// Gas temperature.
+    Gas,
+    /// Temperature of the ink in the head.
+    InkTemperature,
+    /// Solids of the ink.
+    Solids,
+    /// Viscosity of the ink.
+    Viscosity,
+}
