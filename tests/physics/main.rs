@@ -37,6 +37,7 @@ mod solvents;
 mod vapor_and_ozone;
 mod verdicts;
 mod wetting;
+mod window_axes;
 mod window_ranges;
 mod wire_bar;
 mod words;

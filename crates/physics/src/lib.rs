@@ -100,6 +100,7 @@ pub mod solvent_vapor;
 pub mod surface_energy;
 pub mod wetting;
 pub mod window;
+pub mod window_axes;
 pub mod wire_bar;
 
 pub use assess::{
@@ -133,3 +134,4 @@ pub use quantity::{
 pub use rheology::Carreau;
 pub use solvent::Solvent;
 pub use window::{speed_range, thickness_range};
+pub use window_axes::{WindowAxis, WindowKnob};

@@ -19,9 +19,9 @@ const THICKNESS_REACH: (f64, f64) = (1e-4, 1e2);
 /// Wet thicknesses that are searched where the head itself sets the film, in films of the setting.
 const METERED_REACH: (f64, f64) = (1e-2, 1e2);
 /// Points of the logarithmic grid.
-const GRID_POINTS: usize = 60;
+pub(crate) const GRID_POINTS: usize = 60;
 /// Halvings of a border: below 1e-12 relative.
-const BORDER_HALVINGS: u32 = 40;
+pub(crate) const BORDER_HALVINGS: u32 = 40;
 
 /// Speeds at which the wet thickness of a setting can be coated; see [`Prepared::speed_range`].
 ///
@@ -119,27 +119,31 @@ fn stretch(
     at: f64,
 ) -> Option<(f64, f64)> {
     let holds = |x: f64| margin(x).is_some_and(|m| m >= 0.0);
+    let grid = || logarithmic_grid(least, greatest);
+    if holds(at) {
+        let below = grid().rev().filter(|x| *x < at);
+        let above = grid().filter(|x| *x > at);
+        return Some((edge(holds, at, below), edge(holds, at, above)));
+    }
+    let distance = |x: f64| ln(x / at).abs();
+    let nearest = grid()
+        .filter(|x| holds(*x))
+        .min_by(|a, b| distance(*a).total_cmp(&distance(*b)))?;
+    let below = grid().rev().filter(|x| *x < nearest);
+    let above = grid().filter(|x| *x > nearest);
+    Some((edge(holds, nearest, below), edge(holds, nearest, above)))
+}
+
+/// Points between two ends, both among them, at equal ratios.
+pub(crate) fn logarithmic_grid(least: f64, greatest: f64) -> impl DoubleEndedIterator<Item = f64> {
     let step = ln(greatest / least) / (GRID_POINTS - 1) as f64;
-    let grid = |i: usize| {
+    (0..GRID_POINTS).map(move |i| {
         if i + 1 == GRID_POINTS {
             greatest
         } else {
             least * exp(step * i as f64)
         }
-    };
-    if holds(at) {
-        let below = (0..GRID_POINTS).rev().map(grid).filter(|x| *x < at);
-        let above = (0..GRID_POINTS).map(grid).filter(|x| *x > at);
-        return Some((edge(holds, at, below), edge(holds, at, above)));
-    }
-    let distance = |x: f64| ln(x / at).abs();
-    let nearest = (0..GRID_POINTS)
-        .map(grid)
-        .filter(|x| holds(*x))
-        .min_by(|a, b| distance(*a).total_cmp(&distance(*b)))?;
-    let below = (0..GRID_POINTS).rev().map(grid).filter(|x| *x < nearest);
-    let above = (0..GRID_POINTS).map(grid).filter(|x| *x > nearest);
-    Some((edge(holds, nearest, below), edge(holds, nearest, above)))
+    })
 }
 
 /// Walks outwards from a point that holds; returns the border before the first point that does not, or the last point.
