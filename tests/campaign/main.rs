@@ -22,6 +22,8 @@ mod documents;
 #[expect(clippy::panic, reason = "a test fails by panicking")]
 mod documents_by_schema;
 mod fits_by_command;
+#[expect(clippy::panic, reason = "a test fails by panicking")]
+mod heads;
 mod limits_by_command;
 mod plan_worth;
 mod project_files;

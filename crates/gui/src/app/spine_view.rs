@@ -46,7 +46,11 @@ pub const fn physics_station(station: SelectedStation) -> Station {
         SelectedStation::Unwind => Station::Unwind,
         SelectedStation::OfLine(StationKind::Plasma) => Station::Plasma,
         SelectedStation::OfLine(
-            StationKind::SlotDie | StationKind::Knife | StationKind::WireBar | StationKind::Gravure,
+            StationKind::SlotDie
+            | StationKind::Knife
+            | StationKind::WireBar
+            | StationKind::Gravure
+            | StationKind::Flexo,
         ) => Station::Head,
         SelectedStation::OfLine(StationKind::HeatedRoller) => Station::Roller,
         SelectedStation::OfLine(StationKind::HotGasDryer) => Station::Dryer,
@@ -220,6 +224,13 @@ impl Shown<'_> {
                 view.beside = self.words(&[("cells", Role::CellVolume)]);
                 view.below =
                     self.words(&[("wet", Role::WetThickness), ("roll/web", Role::SpeedRatio)]);
+                view
+            }
+            StationKind::Flexo => {
+                let mut view = StationView::new(spine::StationKind::Flexo, "Head, flexo");
+                view.beside = self.words(&[("cells", Role::CellVolume)]);
+                view.below =
+                    self.words(&[("wet", Role::WetThickness), ("pressed", Role::Impression)]);
                 view
             }
             StationKind::HeatedRoller => {

@@ -197,6 +197,11 @@ fields! {
     PickoutExponent, "pickout_exponent", "Transfer exponent", number(Dimension::Ratio), "Exponent with which the transfer falls with the capillary number; give the capillary number of its measurement too.";
     PickoutReference, "pickout_reference", "Transfer measured at Ca", number(Dimension::Ratio), "Capillary number at which the transfer was measured.";
     FillingCapillaryNumber, "filling_capillary_number", "Cells filled up to Ca", number(Dimension::Ratio), "Capillary number above which the cells of this roll are no longer filled, if it was measured.";
+    AniloxMetering, "anilox_metering", "Metering", FieldKind::Word, "What takes the surplus off the anilox: a rubber roll, or the blades of a chamber.";
+    ToPlate, "to_plate", "Transfer to the plate", number(Dimension::Fraction), "Share of the cell volume that goes to the plate; about half if not measured.";
+    ToFoil, "to_foil", "Transfer to the foil", number(Dimension::Fraction), "Share of the plate's film that goes to the foil; about half if not measured.";
+    PrintedShare, "printed_share", "Printed share", number(Dimension::Fraction), "Share of the area that prints: 100 % for a solid.";
+    PlateLines, "plate_lines", "Plate lines", number(Dimension::LineCount), "Lines of the plate's screen.";
     ThicknessTolerance, "thickness_tolerance", "Thickness tolerance", number(Dimension::Fraction), "Share by which the wet thickness may miss what is wanted.";
     FlowLeast, "flow_least", "Smallest flow", number(Dimension::VolumeFlow), "Smallest flow the pump delivers steadily.";
     FlowGreatest, "flow_greatest", "Largest flow", number(Dimension::VolumeFlow), "Largest flow of the pump.";
@@ -229,7 +234,9 @@ impl Field {
 
     /// The words a word field accepts, as (word in files, word on screen).
     pub fn words(self) -> Vec<(&'static str, &'static str)> {
-        use wetlane_physics::{FoilMaterial, Gas, GravureArrangement, KnifeShape, Solvent};
+        use wetlane_physics::{
+            AniloxMetering, FoilMaterial, Gas, GravureArrangement, KnifeShape, Solvent,
+        };
         match self {
             Self::Solvent => Solvent::ALL
                 .iter()
@@ -246,6 +253,10 @@ impl Field {
             Self::KnifeShape => KnifeShape::ALL
                 .iter()
                 .map(|shape| (shape.key(), shape.label()))
+                .collect(),
+            Self::AniloxMetering => AniloxMetering::ALL
+                .iter()
+                .map(|metering| (metering.key(), metering.label()))
                 .collect(),
             Self::GravureArrangement => GravureArrangement::ALL
                 .iter()

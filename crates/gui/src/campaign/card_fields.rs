@@ -119,6 +119,25 @@ const GRAVURE: &[Field] = &[
     Field::SyringeVolume,
     Field::DeadVolume,
 ];
+const FLEXO: &[Field] = &[
+    Field::CoatedWidth,
+    Field::AniloxMetering,
+    Field::CellVolume,
+    Field::CellDepthRatio,
+    Field::CellLines,
+    Field::DoctorToNip,
+    Field::EngravedDiameter,
+    Field::EngravedGap,
+    Field::ToPlate,
+    Field::ToFoil,
+    Field::PrintedShare,
+    Field::PlateLines,
+    Field::ThicknessTolerance,
+    Field::FlowLeast,
+    Field::FlowGreatest,
+    Field::SyringeVolume,
+    Field::DeadVolume,
+];
 const ROLLER: &[Field] = &[
     Field::RollerDiameter,
     Field::RollerWrap,
@@ -161,6 +180,7 @@ pub const fn fields_of_station(kind: StationKind) -> &'static [Field] {
         StationKind::Knife => KNIFE,
         StationKind::WireBar => WIRE_BAR,
         StationKind::Gravure => GRAVURE,
+        StationKind::Flexo => FLEXO,
         StationKind::HeatedRoller => ROLLER,
         StationKind::HotGasDryer => DRYER,
     }
@@ -173,7 +193,7 @@ mod tests {
     #[test]
     fn every_field_stands_on_some_card() {
         let all = [
-            INK, FOIL, LINE, PLASMA, SLOT_DIE, KNIFE, WIRE_BAR, GRAVURE, ROLLER, DRYER,
+            INK, FOIL, LINE, PLASMA, SLOT_DIE, KNIFE, WIRE_BAR, GRAVURE, FLEXO, ROLLER, DRYER,
         ]
         .concat();
         for field in Field::ALL {

@@ -1,10 +1,10 @@
 //! From the cards of a project, in the user's units, to the line that `wetlane-physics` judges.
 
 use wetlane_physics::{
-    Activity, Angle, Carreau, CellVolume, Density, Dryer, EngravedRoll, Foil, FoilMaterial,
-    Fraction, Gas, Gravure, GravureArrangement, Head, HeadKind, HeatTransferCoefficient,
-    HeatedRoller, Ink, Knife, KnifeShape, Length, LineCount, MolarEnergy, PlasmaDose,
-    PlasmaStation, Power, Pressure, Pump, Rheology, ShearRate, SlotDie, Solvent, Span,
+    Activity, Angle, AniloxMetering, Carreau, CellVolume, Density, Dryer, EngravedRoll, Flexo,
+    Foil, FoilMaterial, Fraction, Gas, Gravure, GravureArrangement, Head, HeadKind,
+    HeatTransferCoefficient, HeatedRoller, Ink, Knife, KnifeShape, Length, LineCount, MolarEnergy,
+    PlasmaDose, PlasmaStation, Power, Pressure, Pump, Rheology, ShearRate, SlotDie, Solvent, Span,
     SurfaceTension, Surroundings, Temperature, Viscosity, Volume, VolumeFlow, WireBar,
 };
 
@@ -43,6 +43,7 @@ pub(super) fn head_of(station: &StationCard) -> Option<Head> {
         HeadKind::Knife => Head::Knife(knife_of(card)),
         HeadKind::WireBar => Head::WireBar(wire_bar_of(card)),
         HeadKind::Gravure => Head::Gravure(gravure_of(card)),
+        HeadKind::Flexo => Head::Flexo(flexo_of(card)),
     })
 }
 
@@ -193,6 +194,23 @@ fn gravure_of(card: &Card) -> Gravure {
         pickout_exponent: card.si(Field::PickoutExponent),
         pickout_reference: card.si(Field::PickoutReference),
         filling_capillary_number: card.si(Field::FillingCapillaryNumber),
+    }
+}
+
+fn flexo_of(card: &Card) -> Flexo {
+    Flexo {
+        coated_width: card.si(Field::CoatedWidth).map(Length::from_m),
+        metering: word_of(
+            card,
+            Field::AniloxMetering,
+            &AniloxMetering::ALL,
+            AniloxMetering::key,
+        ),
+        anilox: engraved_roll_of(card),
+        to_plate: card.si(Field::ToPlate).map(Fraction::from_ratio),
+        to_foil: card.si(Field::ToFoil).map(Fraction::from_ratio),
+        printed_share: card.si(Field::PrintedShare).map(Fraction::from_ratio),
+        plate_lines: card.si(Field::PlateLines).map(LineCount::from_per_m),
     }
 }
 

@@ -195,10 +195,10 @@ fn tile_of(
     let own = now.settings.get(&setting.id)?;
     let n_decimals = decimals(project, setting);
     let own_text = setting_text(own, n_decimals);
-    let knob = setting
-        .role
-        .knob_under(project.head_kind())
-        .and_then(|role| Some((role, now.followed(role)?)));
+    let knobs = setting.role.knobs_under(project.head_kind());
+    let knob = knobs
+        .into_iter()
+        .find_map(|role| Some((role, now.followed(role)?)));
     let Some((role, value)) = knob else {
         let before = then.and_then(|then| then.settings.get(&setting.id));
         return setting.is_varied().then(|| KnobTile {

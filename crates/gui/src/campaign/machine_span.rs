@@ -38,6 +38,7 @@ pub fn machine_span(project: &Project, setting: &SettingEntry) -> Option<(f64, f
         | Role::WireDiameter
         | Role::CellVolume
         | Role::SpeedRatio
+        | Role::Impression
         | Role::CapillaryNumber
         | Role::InkTemperature
         | Role::Vacuum

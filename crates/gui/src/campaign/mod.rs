@@ -21,6 +21,7 @@ pub mod extrapolation;
 pub mod factors;
 pub mod feasibility;
 pub mod fitting;
+pub mod head_switch;
 pub mod html;
 pub mod journal;
 pub mod json_file;

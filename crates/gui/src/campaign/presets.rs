@@ -6,6 +6,7 @@
 use wetlane_physics::HeadKind;
 
 use super::card::{Card, Entry, Field, HowKnown, NumberEntry};
+use super::head_switch::own_settings;
 use super::project::{
     Effort, EffortClass, Goal, Importance, LineCard, Project, Quality, QualityKind, QualityScale,
     Role, SettingEntry, SettingValue, StationCard, StationKind, Variation, WebMode,
@@ -152,6 +153,11 @@ pub fn foils() -> Vec<Card> {
 
 /// A compact lab coater with a slot die, invented and common in size.
 pub fn lab_coater() -> LineCard {
+    lab_coater_with(HeadKind::SlotDie)
+}
+
+/// The lab coater with another head.
+pub fn lab_coater_with(head: HeadKind) -> LineCard {
     let none: &[(Field, &str)] = &[];
     LineCard {
         web: WebMode::RollToRoll,
@@ -169,7 +175,7 @@ pub fn lab_coater() -> LineCard {
             ],
             none,
         ),
-        stations: vec![plasma(), slot_die(), dryer()],
+        stations: vec![plasma(), head_station(head), dryer()],
     }
 }
 
@@ -275,6 +281,38 @@ pub fn gravure() -> StationCard {
     }
 }
 
+/// A flexo unit with a chambered anilox that prints a solid.
+pub fn flexo() -> StationCard {
+    StationCard {
+        kind: StationKind::Flexo,
+        card: card(
+            "Flexo",
+            "",
+            &[
+                (Field::CoatedWidth, 100.0, "mm"),
+                (Field::CellVolume, 10.0, "cm³/m²"),
+                (Field::CellLines, 120.0, "lines/cm"),
+                (Field::DoctorToNip, 40.0, "mm"),
+                (Field::EngravedDiameter, 80.0, "mm"),
+                (Field::PrintedShare, 100.0, "%"),
+                (Field::DeadVolume, 20.0, "mL"),
+            ],
+            &[(Field::AniloxMetering, "chambered")],
+        ),
+    }
+}
+
+/// The station of a head to start from.
+pub fn head_station(head: HeadKind) -> StationCard {
+    match head {
+        HeadKind::SlotDie => slot_die(),
+        HeadKind::Knife => knife(),
+        HeadKind::WireBar => wire_bar(),
+        HeadKind::Gravure => gravure(),
+        HeadKind::Flexo => flexo(),
+    }
+}
+
 /// The heated roller of the lab coater.
 pub fn heated_roller() -> StationCard {
     StationCard {
@@ -327,6 +365,7 @@ pub fn setting(role: Role) -> SettingEntry {
         Role::GapToWet => ("gap_to_wet", "×", 5.0, 6.0, EffortClass::StopAndWait),
         Role::WireDiameter => ("wire_diameter", "mm", 0.2, 8.0, EffortClass::StopAndWait),
         Role::CellVolume => ("cell_volume", "cm³/m²", 20.0, 30.0, EffortClass::StripDown),
+        Role::Impression => ("impression", "µm", 50.0, 2.0, EffortClass::StopAndWait),
         Role::SpeedRatio => ("speed_ratio", "×", 1.0, 0.0, EffortClass::OnTheFly),
         Role::CapillaryNumber => ("capillary_number", "×", 0.01, 0.0, EffortClass::OnTheFly),
         Role::InkTemperature => (
@@ -383,6 +422,7 @@ pub const fn usual_range(role: Role) -> Option<(f64, f64)> {
         Role::GapToWet => Some((2.0, 10.0)),
         Role::WireDiameter => Some((0.1, 0.4)),
         Role::CellVolume => Some((12.0, 30.0)),
+        Role::Impression => Some((20.0, 80.0)),
         Role::SpeedRatio => Some((0.8, 1.2)),
         Role::CapillaryNumber => Some((0.005, 0.02)),
         Role::InkTemperature => Some((20.0, 40.0)),
@@ -417,12 +457,7 @@ pub fn quality(id: &str, label: &str, unit: &str) -> Quality {
 pub fn starting_settings(line: &LineCard) -> Vec<SettingEntry> {
     let mut roles = vec![Role::Speed];
     let head = line.stations.iter().find_map(|station| station.kind.head());
-    roles.extend_from_slice(match head {
-        Some(HeadKind::SlotDie) => &[Role::WetThickness, Role::Gap],
-        Some(HeadKind::Knife | HeadKind::WireBar) => &[Role::WetThickness],
-        Some(HeadKind::Gravure) => &[Role::CellVolume, Role::SpeedRatio],
-        None => &[],
-    });
+    roles.extend_from_slice(head.map_or(&[], own_settings));
     for station in &line.stations {
         match station.kind {
             StationKind::Plasma => roles.push(Role::PlasmaDose),
@@ -431,7 +466,8 @@ pub fn starting_settings(line: &LineCard) -> Vec<SettingEntry> {
             StationKind::SlotDie
             | StationKind::Knife
             | StationKind::WireBar
-            | StationKind::Gravure => {}
+            | StationKind::Gravure
+            | StationKind::Flexo => {}
         }
     }
     roles.into_iter().map(setting).collect()

@@ -112,6 +112,21 @@ pub struct LineCard {
     pub stations: Vec<StationCard>,
 }
 
+impl LineCard {
+    /// The line with one station more, at its usual place along the web.
+    #[must_use]
+    pub fn with_station(&self, station: StationCard) -> Self {
+        let mut line = self.clone();
+        let at = line
+            .stations
+            .iter()
+            .position(|known| known.kind > station.kind)
+            .unwrap_or(line.stations.len());
+        line.stations.insert(at, station);
+        line
+    }
+}
+
 /// What a station is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -126,6 +141,8 @@ pub enum StationKind {
     WireBar,
     /// Gravure unit.
     Gravure,
+    /// Flexo unit.
+    Flexo,
     /// Heated roller.
     HeatedRoller,
     /// Hot-gas dryer.
@@ -140,6 +157,7 @@ impl StationKind {
             Self::Knife => Some(HeadKind::Knife),
             Self::WireBar => Some(HeadKind::WireBar),
             Self::Gravure => Some(HeadKind::Gravure),
+            Self::Flexo => Some(HeadKind::Flexo),
             Self::Plasma | Self::HeatedRoller | Self::HotGasDryer => None,
         }
     }
@@ -181,6 +199,8 @@ pub enum Role {
     CellVolume,
     /// Speed of an engraved roll over that of the web.
     SpeedRatio,
+    /// How far plate and foil of a flexo unit are pressed together.
+    Impression,
     /// Capillary number of the film; the speed follows.
     CapillaryNumber,
     /// Temperature of the ink in the head.

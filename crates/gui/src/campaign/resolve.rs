@@ -36,6 +36,15 @@ pub struct Resolved {
     pub followed: Vec<Followed>,
 }
 
+impl Resolved {
+    /// The first of some roles that follows from the settings.
+    pub fn followed_of(&self, roles: &[Role]) -> Option<&Followed> {
+        roles
+            .iter()
+            .find_map(|role| self.followed.iter().find(|known| known.role == *role))
+    }
+}
+
 /// A quantity that follows from the settings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Followed {
@@ -383,6 +392,7 @@ impl Metering<'_> {
                 .value_of(Family::Cells)?
                 .map(CellVolume::from_m3_per_m2),
             speed_ratio: self.knobs.value_of(Family::RollSpeed)?,
+            impression: self.knobs.value_of(Family::Impression)?.map(Length::from_m),
             ..setting
         };
         let Some(set) = self.knobs.set_of(Family::Metering)? else {
@@ -416,6 +426,7 @@ impl Metering<'_> {
         };
         let is_mounted = |knob: &&MeteringKnob| match (&self.line.head, knob) {
             (Head::Gravure(unit), MeteringKnob::CellVolume) => unit.roll.cell_volume.is_some(),
+            (Head::Flexo(unit), MeteringKnob::CellVolume) => unit.anilox.cell_volume.is_some(),
             _ => false,
         };
         unset()

@@ -25,9 +25,11 @@ impl Role {
             Self::Speed => Some(Dimension::Speed),
             Self::DryerTime => Some(Dimension::Duration),
             Self::Flow => Some(Dimension::VolumeFlow),
-            Self::WetThickness | Self::DryThickness | Self::Gap | Self::WireDiameter => {
-                Some(Dimension::Length)
-            }
+            Self::WetThickness
+            | Self::DryThickness
+            | Self::Gap
+            | Self::WireDiameter
+            | Self::Impression => Some(Dimension::Length),
             Self::CoatWeight => Some(Dimension::AreaMass),
             Self::GapToWet | Self::CapillaryNumber | Self::SpeedRatio => Some(Dimension::Ratio),
             Self::CellVolume => Some(Dimension::CellVolume),
@@ -67,6 +69,7 @@ impl Role {
             Self::WireDiameter => "Wire diameter",
             Self::CellVolume => "Cell volume",
             Self::SpeedRatio => "Roll over web speed",
+            Self::Impression => "Impression",
             Self::CapillaryNumber => "Capillary number",
             Self::InkTemperature => "Ink temperature",
             Self::Vacuum => "Vacuum",
@@ -93,6 +96,7 @@ impl Role {
             | Self::WireDiameter
             | Self::CellVolume
             | Self::SpeedRatio
+            | Self::Impression
             | Self::InkTemperature
             | Self::Solids
             | Self::Viscosity => RolePlace::Head,
@@ -112,11 +116,13 @@ impl Role {
             Self::WetThickness | Self::DryThickness | Self::CoatWeight => Family::Metering,
             Self::Flow if is_slot_die => Family::Metering,
             Self::Flow => Family::Feed,
-            Self::Gap if is_slot_die => Family::Gap,
             Self::Gap if matches!(head, HeadKind::Knife) => Family::Metering,
-            Self::GapToWet if is_slot_die => Family::Gap,
+            Self::Gap | Self::GapToWet if is_slot_die => Family::Gap,
             Self::WireDiameter if matches!(head, HeadKind::WireBar) => Family::Metering,
-            Self::CellVolume if matches!(head, HeadKind::Gravure) => Family::Cells,
+            Self::CellVolume if matches!(head, HeadKind::Gravure | HeadKind::Flexo) => {
+                Family::Cells
+            }
+            Self::Impression if matches!(head, HeadKind::Flexo) => Family::Impression,
             Self::SpeedRatio if matches!(head, HeadKind::Gravure) => Family::RollSpeed,
             Self::Vacuum if is_slot_die => Family::Vacuum,
             Self::Gap
@@ -124,6 +130,7 @@ impl Role {
             | Self::WireDiameter
             | Self::CellVolume
             | Self::SpeedRatio
+            | Self::Impression
             | Self::Vacuum
             | Self::Free => return None,
             Self::Speed | Self::DryerTime | Self::CapillaryNumber => Family::Transport,
@@ -159,16 +166,18 @@ impl Role {
         }
     }
 
-    /// The knob that follows from a setting that no machine has a knob for.
-    pub fn knob_under(self, head: HeadKind) -> Option<Self> {
+    /// The knobs of which one follows from a setting that no machine has a knob for; none if it is a knob itself.
+    pub fn knobs_under(self, head: HeadKind) -> Vec<Self> {
         match self {
-            Self::WetThickness | Self::DryThickness | Self::CoatWeight => {
-                head.metering_knobs().first().copied().map(Self::of_knob)
-            }
-            Self::GapToWet => Some(Self::Gap),
-            Self::DryerTime | Self::CapillaryNumber => Some(Self::Speed),
-            Self::PlasmaDose => Some(Self::PlasmaPower),
-            _ => None,
+            Self::WetThickness | Self::DryThickness | Self::CoatWeight => head
+                .metering_knobs()
+                .iter()
+                .map(|knob| Self::of_knob(*knob))
+                .collect(),
+            Self::GapToWet => vec![Self::Gap],
+            Self::DryerTime | Self::CapillaryNumber => vec![Self::Speed],
+            Self::PlasmaDose => vec![Self::PlasmaPower],
+            _ => Vec::new(),
         }
     }
 
@@ -181,7 +190,7 @@ impl Role {
     }
 
     /// All roles.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 22] = [
         Self::Speed,
         Self::DryerTime,
         Self::CapillaryNumber,
@@ -194,6 +203,7 @@ impl Role {
         Self::WireDiameter,
         Self::CellVolume,
         Self::SpeedRatio,
+        Self::Impression,
         Self::Vacuum,
         Self::InkTemperature,
         Self::PlasmaDose,
@@ -215,6 +225,8 @@ pub enum Family {
     Cells,
     /// Speed of an engraved roll over that of the web.
     RollSpeed,
+    /// How far plate and foil are pressed together.
+    Impression,
     /// What feeds a head that sets the film by its own geometry.
     Feed,
     /// Gap of a slot die, gap over wet thickness.

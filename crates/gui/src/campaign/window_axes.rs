@@ -24,7 +24,8 @@ pub fn numeric_settings(project: &Project) -> Vec<&SettingEntry> {
     varied.chain(fixed).collect()
 }
 
-/// Speed across and wet thickness up where there are such settings, else the first two numbers.
+/// Speed across, and up what sets the film: the film itself, or the knob of the head that lays it down. Where there are
+/// no such settings, the first two numbers.
 pub fn default_axes(project: &Project) -> Option<(String, String)> {
     let all = numeric_settings(project);
     let of_role = |roles: &[Role]| {
@@ -32,13 +33,13 @@ pub fn default_axes(project: &Project) -> Option<(String, String)> {
             .find(|setting| roles.contains(&setting.role))
             .map(|setting| setting.id.clone())
     };
-    let x = of_role(&[Role::Speed, Role::DryerTime]);
-    let y = of_role(&[
-        Role::WetThickness,
-        Role::Flow,
-        Role::DryThickness,
-        Role::CoatWeight,
-    ]);
+    let x = of_role(&[Role::Speed, Role::DryerTime, Role::CapillaryNumber]);
+    let film = of_role(&[Role::WetThickness, Role::DryThickness, Role::CoatWeight]);
+    let knobs = project.head_kind().metering_knobs().iter();
+    let y = film.or_else(|| {
+        let roles: Vec<Role> = knobs.map(|knob| Role::of_knob(*knob)).collect();
+        of_role(&roles)
+    });
     let first_two = || Some((all.first()?.id.clone(), all.get(1)?.id.clone()));
     x.zip(y).or_else(first_two)
 }

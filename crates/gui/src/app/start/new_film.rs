@@ -2,9 +2,12 @@
 
 use egui::{Id, Ui};
 
+use wetlane_physics::HeadKind;
+
 use crate::campaign::clock::now_utc;
+use crate::campaign::head_switch::own_settings;
 use crate::campaign::presets::{
-    foils, inks, lab_coater, new_project, quality, setting, usual_range,
+    foils, inks, lab_coater_with, new_project, quality, setting, usual_range,
 };
 use crate::campaign::project::{Goal, Project, Role, Variation};
 use crate::campaign::quality_id::id_from;
@@ -16,20 +19,28 @@ use crate::widgets::number_field::NumberField;
 use crate::widgets::row_label::left_label;
 use crate::widgets::text_field::text_field;
 
-/// Settings offered to be varied, the first three ticked.
-const OFFERED: [Role; 5] = [
-    Role::Speed,
-    Role::WetThickness,
-    Role::Gap,
-    Role::GasTemperature,
-    Role::PlasmaDose,
-];
+/// Heads that are offered.
+const HEADS: [HeadKind; 5] = HeadKind::ALL;
+/// Settings that are ticked before anyone chose.
+const FIRST_TICKED: usize = 3;
+
+/// Settings offered to be varied under a head: the speed, those of the head, air and plasma.
+fn offered(head: HeadKind) -> Vec<Role> {
+    let mut roles = vec![Role::Speed];
+    roles.extend_from_slice(own_settings(head));
+    roles.extend([Role::GasTemperature, Role::PlasmaDose]);
+    roles
+}
 
 /// Seed of a new project's random order. Any number does; the same one makes two people's first plans comparable.
 const FIRST_SEED: u64 = 7;
 
 /// What is wanted of the first quality.
 const GOALS: [&str; 3] = ["at most", "at least", "as near as possible to"];
+
+fn first_ticked(head: HeadKind) -> Vec<Role> {
+    offered(head).into_iter().take(FIRST_TICKED).collect()
+}
 
 /// What came of a frame.
 #[derive(Debug)]
@@ -48,7 +59,9 @@ pub(super) struct NewFilm {
     title: String,
     ink: usize,
     foil: usize,
-    varied: [bool; OFFERED.len()],
+    head: HeadKind,
+    /// Settings that are ticked, whether the head has them or not.
+    varied: Vec<Role>,
     quality: String,
     quality_unit: String,
     goal: usize,
@@ -64,7 +77,8 @@ impl Default for NewFilm {
             title: "New film".to_owned(),
             ink: 0,
             foil: 0,
-            varied: [true, true, true, false, false],
+            head: HeadKind::SlotDie,
+            varied: first_ticked(HeadKind::SlotDie),
             quality: "Thickness".to_owned(),
             quality_unit: "nm".to_owned(),
             goal: 2,
@@ -80,7 +94,7 @@ impl NewFilm {
     /// Draws the form.
     pub(super) fn ui(&mut self, ui: &mut Ui) -> Outcome {
         let mut outcome = Outcome::Stay;
-        let n_varied = self.varied.iter().filter(|ticked| **ticked).count();
+        let n_varied = self.varied.len();
         ui.horizontal(|ui| {
             ui.vertical(|ui| {
                 ui.set_width((ui.available_width() - 220.0).max(280.0));
@@ -142,19 +156,31 @@ impl NewFilm {
             self.foil = chosen;
         }
         ui.add_space(8.0);
-        section_head(ui, "Line", "");
+        section_head(ui, "Head", "");
+        let words: Vec<&str> = HEADS.iter().map(|head| head.label()).collect();
+        let chosen = HEADS.iter().position(|head| *head == self.head);
+        if let Some(head) = radio_rows(ui, &words, chosen).and_then(|picked| HEADS.get(picked)) {
+            self.head = *head;
+            self.varied = first_ticked(*head);
+        }
         quiet_text(
             ui,
-            "Lab coater: slot die, 100 mm wide, plasma before it, hot-gas dryer of 1.2 m behind it.",
+            "On a lab coater, 100 mm wide, plasma before the head, hot-gas dryer of 1.2 m behind it.",
         );
     }
 
     fn settings_ui(&mut self, ui: &mut Ui, n_varied: usize) {
         section_head(ui, "Settings to vary", &format!("{n_varied} ticked"));
-        for (role, ticked) in OFFERED.iter().zip(&mut self.varied) {
-            let (low, high) = usual_range(*role).unwrap_or_default();
-            let words = format!("{}, {low} to {high} {}", role.label(), setting(*role).unit);
-            tick_box(ui, ticked, &words);
+        for role in offered(self.head) {
+            let (low, high) = usual_range(role).unwrap_or_default();
+            let words = format!("{}, {low} to {high} {}", role.label(), setting(role).unit);
+            let mut is_ticked = self.varied.contains(&role);
+            if tick_box(ui, &mut is_ticked, &words).clicked() {
+                self.varied.retain(|known| *known != role);
+                if is_ticked {
+                    self.varied.push(role);
+                }
+            }
         }
         if n_varied == 0 {
             quiet_text(
@@ -199,16 +225,17 @@ impl NewFilm {
     fn project(&self) -> Project {
         let ink = inks().into_iter().nth(self.ink).unwrap_or_default();
         let foil = foils().into_iter().nth(self.foil).unwrap_or_default();
-        let mut project = new_project(&self.title, FIRST_SEED, now_utc(), ink, foil, lab_coater());
-        for (role, ticked) in OFFERED.iter().zip(self.varied) {
-            let Some(entry) = project
-                .settings
-                .iter_mut()
-                .find(|entry| entry.role == *role)
-            else {
-                continue;
-            };
-            if let (true, Some((low, high))) = (ticked, usual_range(*role)) {
+        let mut project = new_project(
+            &self.title,
+            FIRST_SEED,
+            now_utc(),
+            ink,
+            foil,
+            lab_coater_with(self.head),
+        );
+        for entry in &mut project.settings {
+            let is_ticked = self.varied.contains(&entry.role);
+            if let (true, Some((low, high))) = (is_ticked, usual_range(entry.role)) {
                 entry.variation = Variation::Range {
                     low,
                     high,

@@ -194,8 +194,8 @@ pub(super) fn recipe(page: &mut Html, input: &ReportInput<'_>) {
             .words("which gives");
         for setting in &input.project.settings {
             if let Some(value) = input.held.get(&setting.id) {
-                let knob = setting.role.knob_under(input.project.head_kind());
-                let knob = followed.iter().find(|known| Some(known.role) == knob);
+                let knobs = setting.role.knobs_under(input.project.head_kind());
+                let knob = followed.iter().find(|known| knobs.contains(&known.role));
                 table.row(recipe_row(setting, value, knob));
             }
         }

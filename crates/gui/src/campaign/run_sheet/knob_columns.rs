@@ -38,8 +38,8 @@ pub(super) fn knob_columns(project: &Project) -> Vec<KnobColumn> {
         .settings
         .iter()
         .filter_map(|setting| {
-            let knob = setting.role.knob_under(project.head_kind());
-            column_of(setting, knob, &targets, &resolved)
+            let knobs = setting.role.knobs_under(project.head_kind());
+            column_of(setting, &knobs, &targets, &resolved)
         })
         .collect()
 }
@@ -55,7 +55,7 @@ fn targets_of(project: &Project, run: &Run) -> Settings {
 
 fn column_of(
     setting: &SettingEntry,
-    knob: Option<Role>,
+    knobs: &[Role],
     targets: &[Settings],
     resolved: &[Option<Resolved>],
 ) -> Option<KnobColumn> {
@@ -71,7 +71,7 @@ fn column_of(
         unit: setting.unit.clone(),
         asked: None,
     };
-    let Some((role, knobs)) = followed_knobs(knob, resolved) else {
+    let Some((role, knobs)) = followed_knobs(knobs, resolved) else {
         let entries = asked
             .into_iter()
             .map(|knob| Entry {
@@ -108,22 +108,13 @@ fn column_of(
 
 /// The knob that follows from a setting, run by run; `None` if no run has it.
 fn followed_knobs(
-    knob: Option<Role>,
+    knobs: &[Role],
     resolved: &[Option<Resolved>],
 ) -> Option<(Role, Vec<Option<f64>>)> {
-    let knob = knob?;
-    let values: Vec<Option<f64>> = resolved
-        .iter()
-        .map(|resolved| {
-            let followed = resolved
-                .as_ref()?
-                .followed
-                .iter()
-                .find(|followed| followed.role == knob)?;
-            Some(followed.quantity.value)
-        })
-        .collect();
-    values.iter().any(Option::is_some).then_some((knob, values))
+    let known = || resolved.iter().flatten();
+    let knob = known().find_map(|run| run.followed_of(knobs))?.role;
+    let value = |run: &Option<Resolved>| Some(run.as_ref()?.followed_of(&[knob])?.quantity.value);
+    Some((knob, resolved.iter().map(value).collect()))
 }
 
 impl KnobColumn {

@@ -439,9 +439,7 @@ pub(super) fn moment(text: &str) -> String {
 
 /// Settings that do not change between the runs, with the knob that follows where there is one.
 fn fixed_settings(project: &Project, columns: &[KnobColumn]) -> Vec<FixedSetting> {
-    let followed = resolve(project, &project.cross())
-        .map(|resolved| resolved.followed)
-        .unwrap_or_default();
+    let followed = resolve(project, &project.cross()).ok();
     project
         .settings
         .iter()
@@ -450,10 +448,8 @@ fn fixed_settings(project: &Project, columns: &[KnobColumn]) -> Vec<FixedSetting
             let value = format!("{} {}", setting.now, setting.unit)
                 .trim_end()
                 .to_owned();
-            let knob = setting
-                .role
-                .knob_under(project.head_kind())
-                .and_then(|role| followed.iter().find(|followed| followed.role == role));
+            let knobs = setting.role.knobs_under(project.head_kind());
+            let knob = followed.as_ref().and_then(|now| now.followed_of(&knobs));
             match knob {
                 Some(knob) => {
                     let number = super::answers::plain(knob.quantity.value);
@@ -505,7 +501,8 @@ pub(super) fn line_stops(project: &Project) -> Vec<Stop> {
             StationKind::SlotDie
             | StationKind::Knife
             | StationKind::WireBar
-            | StationKind::Gravure => {
+            | StationKind::Gravure
+            | StationKind::Flexo => {
                 let width = quantity(Field::CoatedWidth).map(|width| format!("{width} wide"));
                 stop(
                     picture_of_head(station.kind),
@@ -538,7 +535,7 @@ const fn picture_of_head(kind: StationKind) -> Station {
     match kind {
         StationKind::Knife => Station::Knife,
         StationKind::WireBar => Station::WireBar,
-        StationKind::Gravure => Station::EngravedRoll,
+        StationKind::Gravure | StationKind::Flexo => Station::EngravedRoll,
         _ => Station::SlotDie,
     }
 }

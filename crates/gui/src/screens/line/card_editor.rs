@@ -12,9 +12,10 @@ use crate::campaign::card::{Card, Entry, Field, FieldKind, HowKnown, NumberEntry
 use crate::campaign::card_fields::fields_of;
 use crate::campaign::command::{CardRef, Command};
 use crate::campaign::feasibility::Judgement;
+use crate::campaign::head_switch::switch_head;
 use crate::campaign::limit_words::comparison;
 use crate::campaign::presets;
-use crate::campaign::project::{LineCard, StationCard, StationKind};
+use crate::campaign::project::{StationCard, StationKind};
 use crate::campaign::unit::Unit;
 use crate::number_text::format_typed;
 use crate::widgets::button::link;
@@ -296,7 +297,30 @@ fn station_limits(judgement: &Judgement, station: SelectedStation) -> Vec<LimitL
 /// A station that can be added: its kind, the words, and how it is made.
 type Offer = (StationKind, &'static str, fn() -> StationCard);
 
-/// Stations of the line: which there are, which can be added.
+/// Stations beside the head.
+const STATIONS: [Offer; 3] = [
+    (StationKind::Plasma, "Add a plasma", presets::plasma),
+    (
+        StationKind::HeatedRoller,
+        "Add a heated roller",
+        presets::heated_roller,
+    ),
+    (
+        StationKind::HotGasDryer,
+        "Add a hot-gas dryer",
+        presets::dryer,
+    ),
+];
+/// Heads, one of which stands on a line.
+const HEADS: [(StationKind, &str); 5] = [
+    (StationKind::SlotDie, "slot die"),
+    (StationKind::Knife, "knife over roll"),
+    (StationKind::WireBar, "wire-wound bar"),
+    (StationKind::Gravure, "gravure"),
+    (StationKind::Flexo, "flexo"),
+];
+
+/// Stations of the line: which there are, which can be added, which head it has.
 fn stations_ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) {
     let Some(line) = &view.project.line else {
         return;
@@ -315,39 +339,33 @@ fn stations_ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) {
             names.join(", ")
         ),
     );
-    let offers: [Offer; 4] = [
-        (StationKind::Plasma, "Add a plasma", presets::plasma),
-        (StationKind::SlotDie, "Add a slot die", presets::slot_die),
-        (
-            StationKind::HeatedRoller,
-            "Add a heated roller",
-            presets::heated_roller,
-        ),
-        (
-            StationKind::HotGasDryer,
-            "Add a hot-gas dryer",
-            presets::dryer,
-        ),
-    ];
-    for (kind, words, make) in offers {
+    for (kind, words, make) in STATIONS {
         if !line.stations.iter().any(|station| station.kind == kind) && link(ui, words).clicked() {
-            requests.push(Request::Edit(Command::SetLine(Some(Box::new(
-                with_station(line, make()),
-            )))));
+            let line = line.with_station(make());
+            requests.push(Request::Edit(Command::SetLine(Some(Box::new(line)))));
         }
     }
-}
-
-/// The line with one station more, at its usual place along the web.
-fn with_station(line: &LineCard, station: StationCard) -> LineCard {
-    let mut line = line.clone();
-    let at = line
-        .stations
-        .iter()
-        .position(|known| known.kind > station.kind)
-        .unwrap_or(line.stations.len());
-    line.stations.insert(at, station);
-    line
+    ui.add_space(8.0);
+    section_head(ui, "Coating head", "");
+    let present = view.project.head().map(|station| station.kind);
+    let words: Vec<String> = HEADS.iter().map(|(_, words)| (*words).to_owned()).collect();
+    let chosen = HEADS.iter().position(|(kind, _)| Some(*kind) == present);
+    ui.horizontal(|ui| {
+        label(ui, "Head");
+        let id = Id::unique("coating head");
+        let picked = dropdown(ui, id, "coating head", &words, (chosen, 170.0));
+        let kind = picked
+            .and_then(|index| HEADS.get(index))
+            .map(|(kind, _)| *kind);
+        requests.extend(
+            kind.and_then(|kind| switch_head(view.project, kind))
+                .map(Request::Edit),
+        );
+    });
+    quiet_text(
+        ui,
+        "Width, gap, pump and settings that both heads have are kept; the rest changes with the head.",
+    );
 }
 
 fn without_station(view: &View<'_>, index: usize) -> Option<Request> {

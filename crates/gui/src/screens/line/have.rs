@@ -226,7 +226,7 @@ pub(super) fn cards_ui(
     }
     quiet_text(
         ui,
-        "Invented, common in size: slot die 100 mm wide, plasma, hot-gas dryer of 1.2 m.",
+        "Invented, common in size: slot die 100 mm wide, plasma, hot-gas dryer of 1.2 m. Another head is chosen on its card.",
     );
     next
 }
