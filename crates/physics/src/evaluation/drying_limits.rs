@@ -215,7 +215,7 @@ impl<S: Sink> Walk<'_, S> {
     }
 
     fn foil_temperature_limits(&mut self, march: Option<&March>) {
-        let foil = self.values.foil;
+        let foil = &self.values.foil;
         let hottest = match (self.hottest_setting(), march) {
             (Err(missing), _) => {
                 for id in [LimitId::FoilMax, LimitId::FoilTg, LimitId::FoilShrink] {

@@ -54,7 +54,7 @@ impl<S: Sink> Walk<'_, S> {
         let speed = self.knobs.speed.ok_or(Input::Speed)?;
         let wet = self.wet_thickness()?;
         self.uses(LEVELLING_INPUTS);
-        let ink = self.values.ink;
+        let ink = &self.values.ink;
         let allowed = self.values.head.thickness_tolerance * wet;
         let mu = levelling_viscosity(law, ink.sigma, allowed, wet, wavelength);
         let frozen = ink

@@ -8,7 +8,7 @@ use crate::prepared::MethodValues;
 impl<S: Sink> Walk<'_, S> {
     /// Spans of speed, gap and pump; syringe and foil.
     pub(super) fn machine_limits(&mut self) {
-        let head = self.values.head;
+        let head = &self.values.head;
         self.span_or_missing(
             LimitId::SpeedSpan,
             (self.knobs.speed, Input::Speed),
@@ -53,7 +53,7 @@ impl<S: Sink> Walk<'_, S> {
     }
 
     fn syringe_limit(&mut self) {
-        let head = self.values.head;
+        let head = &self.values.head;
         let needed = || -> Result<(f64, f64), Input> {
             let filling = head.syringe_volume.ok_or(Input::SyringeVolume)?;
             let foil = self.knobs.foil_needed.ok_or(Input::FoilNeeded)?;

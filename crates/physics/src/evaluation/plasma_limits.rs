@@ -161,7 +161,7 @@ impl<S: Sink> Walk<'_, S> {
 
     /// Judged on a stated foil only.
     fn plasma_heat(&mut self, dose: Result<f64, Input>) {
-        let foil = self.values.foil;
+        let foil = &self.values.foil;
         let warming = || -> Result<f64, Input> {
             foil.material.ok_or(Input::FoilMaterial)?;
             foil.thickness.ok_or(Input::FoilThickness)?;
