@@ -21,7 +21,9 @@ pub(super) fn entrainment_m_per_s(values: &Values, law: &FlowLaw, mu: f64) -> f6
 impl<S: Sink> Walk<'_, S> {
     pub(super) fn entrainment(&mut self, speed: f64, entrainment: f64) {
         self.uses(WETTING_INPUTS);
-        self.ratio(LimitId::AirEntrainment, speed, entrainment);
+        if S::WANTS_ALL {
+            self.ratio(LimitId::AirEntrainment, speed, entrainment);
+        }
         self.ratio(
             LimitId::WettingFailure,
             speed,

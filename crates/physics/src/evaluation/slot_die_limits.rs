@@ -262,8 +262,10 @@ impl<'a, S: Sink> Walk<'a, S> {
         self.ratio(LimitId::LowFlow, state.t, state.t_min);
         self.ratio(LimitId::BeadHold, state.t, state.t_hold);
         self.ratio(LimitId::Flood, state.t, state.t_flood);
-        self.ratio(LimitId::LipWetting, state.t, state.t_shoulder);
-        self.gap_fill();
+        if S::WANTS_ALL {
+            self.ratio(LimitId::LipWetting, state.t, state.t_shoulder);
+            self.gap_fill();
+        }
         self.entrainment(state.speed, state.entrainment);
     }
 
@@ -276,15 +278,8 @@ impl<'a, S: Sink> Walk<'a, S> {
     }
 
     fn die_limits(&mut self, die: &SlotDieValues) {
-        match (self.wet_thickness(), self.knobs.head.gap) {
-            (Ok(t), Some(gap)) => self.ratio(LimitId::Recirculation, t, gap / 3.0),
-            (Err(missing), _) => self.missing(LimitId::Recirculation, missing),
-            (Ok(_), None) => self.missing(LimitId::Recirculation, Input::Gap),
-        }
-        match (self.wet_thickness(), die.feed_slot_height) {
-            (Ok(t), Some(slot)) => self.ratio(LimitId::FeedSlot, slot, FEED_SLOT_FILMS * t),
-            (_, None) => self.missing(LimitId::FeedSlot, Input::FeedSlotHeight),
-            (Err(missing), Some(_)) => self.missing(LimitId::FeedSlot, missing),
+        if S::WANTS_ALL {
+            self.vortex_limits(die);
         }
         match (self.values.ink.largest_particle, self.knobs.head.gap) {
             (Some(particle), Some(gap)) => {
@@ -297,6 +292,20 @@ impl<'a, S: Sink> Walk<'a, S> {
             }
             (None, _) => self.missing(LimitId::Particle, Input::LargestParticle),
             (Some(_), None) => self.missing(LimitId::Particle, Input::Gap),
+        }
+    }
+
+    /// Vortices under the lip and at the exit of the feed slot.
+    fn vortex_limits(&mut self, die: &SlotDieValues) {
+        match (self.wet_thickness(), self.knobs.head.gap) {
+            (Ok(t), Some(gap)) => self.ratio(LimitId::Recirculation, t, gap / 3.0),
+            (Err(missing), _) => self.missing(LimitId::Recirculation, missing),
+            (Ok(_), None) => self.missing(LimitId::Recirculation, Input::Gap),
+        }
+        match (self.wet_thickness(), die.feed_slot_height) {
+            (Ok(t), Some(slot)) => self.ratio(LimitId::FeedSlot, slot, FEED_SLOT_FILMS * t),
+            (_, None) => self.missing(LimitId::FeedSlot, Input::FeedSlotHeight),
+            (Err(missing), Some(_)) => self.missing(LimitId::FeedSlot, missing),
         }
     }
 }
