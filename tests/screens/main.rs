@@ -7,6 +7,7 @@
 
 mod desk;
 mod gallery;
+mod heads_screen;
 mod line_screen;
 mod pictures;
 mod plan_screen;

@@ -234,7 +234,7 @@ pub fn knife() -> StationCard {
                 (Field::LandLength, 2.0, "mm"),
                 (Field::BankHeight, 10.0, "mm"),
                 (Field::RunOut, 5.0, "µm"),
-                (Field::GapLeast, 20.0, "µm"),
+                (Field::GapLeast, 10.0, "µm"),
                 (Field::GapGreatest, 1000.0, "µm"),
                 (Field::DeadVolume, 10.0, "mL"),
             ],

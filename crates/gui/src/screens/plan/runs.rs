@@ -25,7 +25,7 @@ use crate::widgets::margin_bar::{BarParts, LimitState, Margin, bound_x, paint_ma
 /// Width of the margin bars.
 const BAR: f32 = 46.0;
 /// Narrowest and widest room for the words behind them.
-const WORDS: (f32, f32) = (150.0, 214.0);
+const WORDS: (f32, f32) = (150.0, 250.0);
 /// Room for the run's number.
 const NUMBER: f32 = 26.0;
 /// Narrowest and widest column of a setting.
