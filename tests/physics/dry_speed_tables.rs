@@ -69,6 +69,7 @@ fn table_of_the_nanowire_box_is_as_good_as_stated() {
         wet_thickness: thickness(10.0, 24.0),
         gas: temperature(70.0, 110.0),
         roller: None,
+        infrared: None,
     };
     let table = DrySpeedTable::new(&prepared, range).expect("smooth");
     let error = greatest_error(&prepared, &table, |[a, b, c]| {
@@ -91,6 +92,7 @@ fn table_of_the_slurry_box_is_as_good_as_stated() {
         wet_thickness: thickness(90.0, 240.0),
         gas: temperature(80.0, 130.0),
         roller: None,
+        infrared: None,
     };
     let table = DrySpeedTable::new(&prepared, range).expect("smooth");
     let error = greatest_error(&prepared, &table, |[a, b, c]| {
@@ -113,6 +115,7 @@ fn table_with_a_heated_roller_is_as_good_as_stated() {
         wet_thickness: thickness(5.0, 12.0),
         gas: temperature(100.0, 100.0),
         roller: Some(temperature(30.0, 70.0)),
+        infrared: None,
     };
     let table = DrySpeedTable::new(&prepared, range).expect("smooth");
     let error = greatest_error(&prepared, &table, |[a, _, c]| {
@@ -133,6 +136,7 @@ fn limits_from_a_table_are_those_of_the_march_within_its_error() {
         wet_thickness: thickness(10.0, 24.0),
         gas: temperature(70.0, 110.0),
         roller: None,
+        infrared: None,
     };
     let table = DrySpeedTable::new(&prepared, range).expect("smooth");
     let run = with_gas(setting(2.4, 24.0, 100.0), 75.0);
@@ -157,6 +161,7 @@ fn setting_outside_the_table_has_no_answer() {
         wet_thickness: thickness(10.0, 24.0),
         gas: temperature(70.0, 110.0),
         roller: None,
+        infrared: None,
     };
     let table = DrySpeedTable::new(&prepared, range).expect("smooth");
     assert!(
@@ -189,6 +194,7 @@ fn films_that_never_dry_refuse_a_table() {
         wet_thickness: thickness(10.0, 24.0),
         gas: temperature(22.0, 110.0),
         roller: None,
+        infrared: None,
     };
     let run = with_gas(setting(1.0, 20.0, 150.0), 22.0);
     assert_eq!(prepared.dry_speed(&run), Ok(Some(DrySpeed::Never)));
@@ -206,6 +212,7 @@ fn line_without_drying_and_reversed_spans_refuse_a_table() {
         wet_thickness: thickness(10.0, 24.0),
         gas: temperature(70.0, 110.0),
         roller: None,
+        infrared: None,
     };
     assert_eq!(
         DrySpeedTable::new(&prepared(&line), range),
@@ -239,6 +246,7 @@ fn table_reaches_over_a_decade_of_a_fast_solvent() {
         wet_thickness: thickness(8.0, 80.0),
         gas: temperature(40.0, 120.0),
         roller: None,
+        infrared: None,
     };
     let table = DrySpeedTable::new(&prepared, range).expect("smooth");
     let error = greatest_error(&prepared, &table, |[a, b, _]| {

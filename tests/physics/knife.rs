@@ -746,6 +746,7 @@ fn vapor_and_dryer_work_from_the_film_of_the_knife() {
                 greatest: Temperature::from_deg_c(90.0),
             },
             roller: None,
+            infrared: None,
         },
     )
     .expect("smooth");

@@ -21,6 +21,7 @@ mod flexo;
 mod gravure;
 mod head_properties;
 mod independent_margins;
+mod infrared;
 mod knife;
 mod landau_levich;
 mod levelling;

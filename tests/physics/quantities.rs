@@ -2,8 +2,8 @@
 
 use proptest::prelude::{ProptestConfig, prop_assert, proptest};
 use wetlane_physics::{
-    Angle, AreaMass, Density, Duration, Fraction, Length, PlasmaDose, Pressure, Speed,
-    SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
+    Angle, AreaMass, Density, Diffusivity, Duration, ExposureDose, Fraction, Irradiance, Length,
+    PlasmaDose, Pressure, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
 };
 
 use crate::support::assert_close;
@@ -37,6 +37,11 @@ fn trade_units_have_their_published_factors() {
         (Pressure::from_mbar(1.0).pa(), 100.0),
         (Pressure::from_kpa(1.0).pa(), 1000.0),
         (PlasmaDose::from_w_min_per_m2(1.0).j_per_m2(), 60.0),
+        (Irradiance::from_mw_per_cm2(1.0).w_per_m2(), 10.0),
+        (Irradiance::from_kw_per_m2(1.0).w_per_m2(), 1000.0),
+        (ExposureDose::from_mj_per_cm2(1.0).j_per_m2(), 10.0),
+        (ExposureDose::from_j_per_cm2(1.0).j_per_m2(), 1e4),
+        (Diffusivity::from_cm2_per_s(1.0).m2_per_s(), 1e-4),
         (Angle::from_deg(1.0).rad(), 0.017_453_292_519_943_295),
         (Duration::from_h(1.0).s(), 3600.0),
         (Fraction::from_percent(1.0).ratio(), 0.01),

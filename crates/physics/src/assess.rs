@@ -47,8 +47,8 @@ pub struct DrySpeedCache {
 
 const CACHE_ENTRIES: usize = 64;
 
-/// Bits of wet thickness, roller and gas temperature.
-type CacheKey = [u64; 3];
+/// Bits of wet thickness, roller temperature, infrared irradiance and gas temperature.
+type CacheKey = [u64; 4];
 
 impl DrySpeedCache {
     /// An empty cache.
@@ -187,8 +187,13 @@ impl Prepared {
 
     fn cache_key(&self, knobs: &Knobs) -> Option<CacheKey> {
         let t = self.values.wet_thickness(knobs).ok()?;
-        let bits = |kelvins: Option<f64>| kelvins.unwrap_or(0.0).to_bits();
-        Some([t.to_bits(), bits(knobs.roller_k), bits(knobs.gas_k)])
+        let bits = |knob: Option<f64>| knob.unwrap_or(0.0).to_bits();
+        Some([
+            t.to_bits(),
+            bits(knobs.roller_k),
+            bits(knobs.infrared),
+            bits(knobs.gas_k),
+        ])
     }
 
     /// The closed-form limits alone: no march, so that nothing is said of `dry_at_exit` and `blister`, and the foil is
@@ -261,13 +266,13 @@ impl Prepared {
 
     /// Highest speed at which a film of the wet thickness of this setting leaves the dryer dry, at its temperatures; it
     /// does not depend on the web speed once the wet thickness is given. `Ok(None)` if an input is missing or the line has
-    /// no dryer.
+    /// neither dryer nor infrared lamps.
     ///
     /// # Errors
     /// [`InputError`] names the knob that cannot be used.
     pub fn dry_speed(&self, setting: &Setting) -> Result<Option<DrySpeed>, InputError> {
         let knobs = self.knobs(setting)?;
-        if self.values.dryer.is_none() {
+        if self.values.residual.is_none() {
             return Ok(None);
         }
         let inputs = DryingInputs::new(&self.values, &knobs).ok();
@@ -285,7 +290,7 @@ impl Prepared {
         wet_thickness: Length,
     ) -> Result<Option<DrySpeed>, InputError> {
         let knobs = self.knobs(setting)?;
-        if self.values.dryer.is_none() {
+        if self.values.residual.is_none() {
             return Ok(None);
         }
         // The dry speed does not depend on the speed of the web.

@@ -111,6 +111,10 @@ inputs! {
     RollerWrap, "roller_wrap", "Wrap of the heated roller", Some(D::Angle);
     RollerContact, "roller_contact", "Heat transfer to the heated roller", Some(D::HeatTransferCoefficient);
     RollerTemperatureSpan, "roller_temperature_span", "Span of the roller temperature", None;
+    InfraredLength, "infrared_length", "Length of web under the infrared lamps", Some(D::Length);
+    InfraredAbsorbed, "infrared_absorbed", "Share of the infrared that film and foil take up", Some(D::Ratio);
+    InfraredHeatTransfer, "infrared_h", "Heat transfer under the infrared lamps", Some(D::HeatTransferCoefficient);
+    InfraredSpan, "infrared_power_span", "Span of the infrared irradiance", None;
     DryerLength, "dryer_length", "Length of the dryer", Some(D::Length);
     DryerHeatTransferAbove, "dryer_h_top", "Heat transfer above the film in the dryer", Some(D::HeatTransferCoefficient);
     DryerHeatTransferBelow, "dryer_h_bottom", "Heat transfer below the foil in the dryer", Some(D::HeatTransferCoefficient);
@@ -134,6 +138,7 @@ inputs! {
     Vacuum, "vacuum", "Vacuum under the upstream meniscus", Some(D::Pressure);
     PlasmaPower, "plasma_power", "Plasma power", Some(D::Power);
     RollerTemperature, "roller_temperature", "Temperature of the heated roller", Some(D::Temperature);
+    InfraredPower, "infrared_power", "Infrared irradiance", Some(D::Irradiance);
     GasTemperature, "gas_temperature", "Temperature of the dryer gas", Some(D::Temperature);
     InkTemperature, "ink_temperature", "Temperature of the ink at the head", Some(D::Temperature);
     FoilNeeded, "foil_needed", "Foil needed for the run", Some(D::Length);
@@ -192,7 +197,7 @@ const DEG: f64 = std::f64::consts::PI / 180.0;
 const CELSIUS: f64 = 273.15;
 
 /// The table of defaults, one row an input, all common practice.
-const DEFAULTS: [(Input, f64, Doubt); 27] = {
+const DEFAULTS: [(Input, f64, Doubt); 29] = {
     use Doubt::{Around, Between, Fixed, Times};
 
     [
@@ -325,6 +330,24 @@ const DEFAULTS: [(Input, f64, Doubt); 27] = {
             Between {
                 low: 150.0,
                 high: 600.0,
+            },
+        ),
+        // Medium-wave lamps on a thin film and a polymer foil; metal foils have a figure of their own.
+        (
+            Input::InfraredAbsorbed,
+            0.5,
+            Between {
+                low: 0.2,
+                high: 0.9,
+            },
+        ),
+        // Room air; a sweep of gas raises it.
+        (
+            Input::InfraredHeatTransfer,
+            8.0,
+            Between {
+                low: 5.0,
+                high: 30.0,
             },
         ),
         (

@@ -46,6 +46,7 @@ impl Prepared {
             Ok(knobs) => {
                 self.vapor_texts(&knobs, assessment, &mut texts);
                 self.gas_text(&mut texts);
+                self.infrared_texts(assessment, &mut texts);
                 self.ozone_text(&knobs, &mut texts);
                 hot_surface_text(assessment, &mut texts);
                 nip_text(&knobs, &mut texts);
@@ -140,6 +141,29 @@ impl Prepared {
         }
     }
 
+    fn infrared_texts(&self, assessment: &Assessment, texts: &mut Vec<String>) {
+        if let Some(limit) = assessment.limit(LimitId::InfraredStop) {
+            match limit.outcome {
+                Outcome::Evaluated { value, .. } if value.is_finite() => texts.push(format!(
+                    "If the web stops below the infrared lamps, a dry foil reaches its highest temperature in {} s, and goes \
+                     on heating. Interlock the lamps with the motion of the web.",
+                    two_digits_down(value)
+                )),
+                Outcome::Evaluated { .. } => {}
+                Outcome::NotEvaluated { missing } => {
+                    texts.push(not_computed("Foil that stops below the infrared lamps", missing.label()));
+                }
+            }
+        }
+        let is_flammable = self.values().ink.solvent.is_some_and(Solvent::is_flammable);
+        if self.values().infrared.is_some() && is_flammable {
+            texts.push(
+                "Infrared emitters are far hotter than web and gas; they and unrated electrics near wet ink can ignite vapour."
+                    .to_owned(),
+            );
+        }
+    }
+
     fn ozone_text(&self, knobs: &Knobs, texts: &mut Vec<String>) {
         if self.values().plasma.is_none() {
             return;
@@ -200,18 +224,23 @@ fn not_computed(what: &str, missing: &str) -> String {
 
 /// A positive number rounded up to two significant digits, as text.
 fn two_digits_up(value: f64) -> String {
+    // A hair of slack keeps 2.0 from becoming 2.1 by its last bit.
+    two_digits(value * (1.0 - 1e-12), f64::ceil)
+}
+
+/// A positive number rounded down to two significant digits, as text.
+fn two_digits_down(value: f64) -> String {
+    two_digits(value * (1.0 + 1e-12), f64::floor)
+}
+
+fn two_digits(value: f64, round: impl Fn(f64) -> f64) -> String {
     if !(value > 0.0 && value.is_finite()) {
         return value.to_string();
     }
-    // A hair of slack keeps 2.0 from becoming 2.1 by its last bit.
-    let value = value * (1.0 - 1e-12);
     for (decimals, scale) in [(0_usize, 1.0), (1, 10.0), (2, 100.0), (3, 1000.0), (4, 1e4)] {
         if value * scale > 10.0 - 1e-9 {
             let step = pow_of_ten_below(value * scale) / 10.0;
-            return format!(
-                "{:.decimals$}",
-                (value * scale / step).ceil() * step / scale
-            );
+            return format!("{:.decimals$}", round(value * scale / step) * step / scale);
         }
     }
     format!("{value:e}")

@@ -1,7 +1,7 @@
 //! Dry speeds of one line by interpolation, for bulk work: searches and maps that ask millions of times.
 //!
-//! The dry speed depends on wet thickness, gas temperature and roller temperature alone, and its logarithm is smooth in the
-//! logarithm of the thickness and in the temperatures. A grid of marches is made once; in between, a cubic through the four
+//! The dry speed depends on wet thickness, gas and roller temperature and infrared irradiance alone, and its logarithm is
+//! smooth in the logarithm of the thickness and in the others. A grid of marches is made once; in between, a cubic through the four
 //! nearest nodes of each axis stands in. While the grid is made, every midpoint between neighboring nodes is marched as
 //! well, and the axis that misses most is refined until none misses by more than 0.15 %.
 
@@ -13,11 +13,11 @@ use crate::elementary::{exp, ln};
 use crate::head::Head;
 use crate::input_error::InputError;
 use crate::line::{Setting, Span};
-use crate::quantity::{Length, Speed, Temperature};
+use crate::quantity::{Irradiance, Length, Speed, Temperature};
 
 /// Largest relative error of a finished table, against marches at random places (tested; common choice).
 pub const STATED_ERROR: f64 = 0.005;
-/// Largest relative error at the midpoints between nodes; errors of three axes add up, the grid of dry speeds adds 1.5e-4.
+/// Largest relative error at the midpoints between nodes; errors of the axes add up, the grid of dry speeds adds 1.5e-4.
 const MIDPOINT_ERROR: f64 = 0.0015;
 /// Nodes of an axis to begin with, and the most that refining may make of all axes together.
 const FIRST_NODES: usize = 5;
@@ -34,6 +34,8 @@ pub struct TableRange {
     pub gas: Span<Temperature>,
     /// Roller temperatures; `None` for a line without a heated roller, or with it switched off.
     pub roller: Option<Span<Temperature>>,
+    /// Infrared irradiances; `None` for a line without infrared lamps.
+    pub infrared: Option<Span<Irradiance>>,
 }
 
 /// Why a table cannot be made; the march still can.
@@ -128,17 +130,22 @@ impl Axis {
     }
 }
 
-/// Axes of thickness (its logarithm), gas and roller temperature.
-type Axes = [Axis; 3];
+/// Number of axes.
+const N_AXES: usize = 4;
+/// Axes of thickness (its logarithm), gas temperature, roller temperature and infrared irradiance.
+type Axes = [Axis; N_AXES];
+/// A place counted in steps of each axis.
+type Places = [f64; N_AXES];
 
 /// Dry speeds of one line over a range; see the module.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DrySpeedTable {
     axes: Axes,
     has_roller: bool,
+    has_infrared: bool,
     /// Coated width of a slot die, whose films follow from the pump flow.
     width_m: Option<f64>,
-    /// Logarithm of the dry speed at each node, roller running fastest.
+    /// Logarithm of the dry speed at each node, the last axis running fastest.
     nodes: Vec<f64>,
     midpoint_error: f64,
 }
@@ -159,14 +166,19 @@ impl DrySpeedTable {
         let roller = range
             .roller
             .map_or((0.0, 0.0), |span| (span.least.k(), span.greatest.k()));
+        let infrared = range.infrared.map_or((0.0, 0.0), |span| {
+            (span.least.w_per_m2(), span.greatest.w_per_m2())
+        });
         let axes = [
             Axis::new(ln(thickness.0), ln(thickness.1))?,
             Axis::new(range.gas.least.k(), range.gas.greatest.k())?,
             Axis::new(roller.0, roller.1)?,
+            Axis::new(infrared.0, infrared.1)?,
         ];
         let mut table = Self {
             axes,
             has_roller: range.roller.is_some(),
+            has_infrared: range.infrared.is_some(),
             width_m: match prepared.line().head {
                 Head::SlotDie(die) => die.coated_width.map(Length::m),
                 Head::Knife(_) | Head::WireBar(_) | Head::Gravure(_) | Head::Flexo(_) => None,
@@ -204,44 +216,58 @@ impl DrySpeedTable {
             (false, None) => 0.0,
             (true, None) | (false, Some(_)) => return None,
         };
+        let infrared = match (self.has_infrared, setting.infrared_power) {
+            (true, Some(irradiance)) => irradiance.w_per_m2(),
+            (false, None) => 0.0,
+            (true, None) | (false, Some(_)) => return None,
+        };
         let places = [
             self.axes[0].place(ln(wet_thickness.m()))?,
             self.axes[1].place(setting.gas_temperature?.k())?,
             self.axes[2].place(roller)?,
+            self.axes[3].place(infrared)?,
         ];
         Some(Speed::from_m_per_s(
             exp(self.interpolate(places)).min(DRY_SPEED_REACH.1),
         ))
     }
 
-    fn interpolate(&self, places: [f64; 3]) -> f64 {
-        let (i0, n0, w0) = self.axes[0].weights(places[0]);
-        let (i1, n1, w1) = self.axes[1].weights(places[1]);
-        let (i2, n2, w2) = self.axes[2].weights(places[2]);
+    fn interpolate(&self, places: Places) -> f64 {
+        let [a, b, c, d] = self.axes;
+        let [x, y, z, u] = places;
+        let (i0, n0, w0) = a.weights(x);
+        let (i1, n1, w1) = b.weights(y);
+        let (i2, n2, w2) = c.weights(z);
+        let (i3, n3, w3) = d.weights(u);
         let mut sum = 0.0;
-        for (a, weight_a) in w0.iter().enumerate().take(n0) {
-            for (b, weight_b) in w1.iter().enumerate().take(n1) {
-                let row = ((i0 + a) * self.axes[1].n + i1 + b) * self.axes[2].n + i2;
-                let values = self.nodes.get(row..row + n2).unwrap_or_default();
-                let inner: f64 = values
-                    .iter()
-                    .zip(&w2)
-                    .map(|(value, weight)| value * weight)
-                    .sum();
-                sum += weight_a * weight_b * inner;
+        for (i, weight_a) in w0.iter().enumerate().take(n0) {
+            for (j, weight_b) in w1.iter().enumerate().take(n1) {
+                for (k, weight_c) in w2.iter().enumerate().take(n2) {
+                    let row = (((i0 + i) * b.n + i1 + j) * c.n + i2 + k) * d.n + i3;
+                    let values = self.nodes.get(row..row + n3).unwrap_or_default();
+                    let inner: f64 = values
+                        .iter()
+                        .zip(&w3)
+                        .map(|(value, weight)| value * weight)
+                        .sum();
+                    sum += weight_a * weight_b * weight_c * inner;
+                }
             }
         }
         sum
     }
 
     /// Logarithm of the dry speed by march at a place.
-    fn march(&self, prepared: &Prepared, places: [f64; 3]) -> Result<f64, TableError> {
+    fn march(&self, prepared: &Prepared, places: Places) -> Result<f64, TableError> {
         let wet_thickness = Length::from_m(exp(self.axes[0].at(places[0])));
         let setting = Setting {
             gas_temperature: Some(Temperature::from_k(self.axes[1].at(places[1]))),
             roller_temperature: self
                 .has_roller
                 .then(|| Temperature::from_k(self.axes[2].at(places[2]))),
+            infrared_power: self
+                .has_infrared
+                .then(|| Irradiance::from_w_per_m2(self.axes[3].at(places[3]))),
             ..Setting::default()
         };
         match prepared.dry_speed_of_film(&setting, wet_thickness)? {
@@ -254,15 +280,17 @@ impl DrySpeedTable {
     }
 
     /// Places of the nodes, half a step further on one axis if one is given (and then without its last).
-    fn places(axes: &Axes, half_step_on: Option<usize>) -> Vec<[f64; 3]> {
+    fn places(axes: &Axes, half_step_on: Option<usize>) -> Vec<Places> {
         let shifted = |axis: usize| half_step_on == Some(axis);
         let n = |axis: usize| axes[axis].n - usize::from(shifted(axis));
         let place = |axis: usize, i: usize| i as f64 + if shifted(axis) { 0.5 } else { 0.0 };
-        let mut places = Vec::with_capacity(n(0) * n(1) * n(2));
+        let mut places = Vec::with_capacity((0..N_AXES).map(n).product());
         for i in 0..n(0) {
             for j in 0..n(1) {
                 for k in 0..n(2) {
-                    places.push([place(0, i), place(1, j), place(2, k)]);
+                    for l in 0..n(3) {
+                        places.push([place(0, i), place(1, j), place(2, k), place(3, l)]);
+                    }
                 }
             }
         }

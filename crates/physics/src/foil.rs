@@ -66,6 +66,16 @@ impl FoilMaterial {
         }
     }
 
+    /// True for metal foils, which reflect most of what shines on them.
+    pub const fn is_metal(self) -> bool {
+        match self {
+            Self::Aluminium | Self::Copper | Self::StainlessSteel => true,
+            Self::Pet | Self::PetHeatStabilised | Self::Pen | Self::Polyimide | Self::Paper => {
+                false
+            }
+        }
+    }
+
     /// Lower-snake name for files and the command line.
     pub const fn key(self) -> &'static str {
         self.properties().key

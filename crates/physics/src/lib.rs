@@ -59,7 +59,7 @@
 //! # Reading order
 //! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`slot_die`],
 //! [`knife`], [`wire_bar`], [`gravure`], [`flexo`], [`levelling`], [`ribbing`], [`wetting`],
-//! [`surface_energy`], [`plasma`], [`drying`] and [`solvent_vapor`] hold the equations, each with its source;
+//! [`surface_energy`], [`plasma`], [`drying`], [`infrared`] and [`solvent_vapor`] hold the equations, each with its source;
 //! [`solvent`], [`foil`] and [`gas`] the handbook data; [`caution`] the words that warn. Equation numbers are those of
 //! `docs/methods.md`.
 
@@ -79,6 +79,7 @@ pub mod gas_on_film;
 pub mod gravure;
 pub mod head;
 pub mod heat_transfer;
+pub mod infrared;
 pub mod input_error;
 pub mod knife;
 pub mod landau_levich;
@@ -122,14 +123,15 @@ pub use limit::{
     Verdict,
 };
 pub use line::{
-    Activity, Dryer, Foil, FoilMaterial, Gas, HeatedRoller, Ink, Line, PlasmaStation, Pump,
-    Rheology, Setting, SlotDie, Span, Surroundings,
+    Activity, Dryer, Foil, FoilMaterial, Gas, HeatedRoller, Infrared, InfraredPlace, Ink, Line,
+    PlasmaStation, Pump, Rheology, Setting, SlotDie, Span, Surroundings,
 };
 pub use metering_knob::{MeteringError, MeteringKnob};
 pub use quantity::{
-    Angle, AreaMass, CellVolume, Density, Duration, Fraction, HeatTransferCoefficient, Length,
-    LineCount, MolarEnergy, PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension,
-    Temperature, TemperatureDifference, Viscosity, Volume, VolumeFlow,
+    Angle, AreaMass, CellVolume, Density, Diffusivity, Duration, ExposureDose, Fraction,
+    HeatTransferCoefficient, Irradiance, Length, LineCount, MolarEnergy, PlasmaDose, Power,
+    Pressure, ShearRate, Speed, SurfaceTension, Temperature, TemperatureDifference, Viscosity,
+    Volume, VolumeFlow,
 };
 pub use rheology::Carreau;
 pub use solvent::Solvent;

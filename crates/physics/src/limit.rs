@@ -18,6 +18,8 @@ pub enum Station {
     Head,
     /// The heated roller.
     Roller,
+    /// Infrared lamps.
+    Infrared,
     /// The dryer.
     Dryer,
     /// The rewinder and the web drive.
@@ -69,6 +71,8 @@ pub enum Dimension {
     SurfaceTension,
     /// Joules per square metre.
     PlasmaDose,
+    /// Watts per square metre, of radiation.
+    Irradiance,
     /// Seconds.
     Duration,
     /// Cubic metres.
@@ -141,6 +145,7 @@ pub enum LimitId {
     PlasmaOver,
     PlasmaHeat,
     RollerSpan,
+    InfraredSpan,
     GasTemperatureSpan,
     DryAtExit,
     Blister,
@@ -150,6 +155,7 @@ pub enum LimitId {
     LelDryer,
     HotTouch,
     Ozone,
+    InfraredStop,
     CapillaryRange,
     GapReynolds,
     RheologyRange,
@@ -167,11 +173,12 @@ impl LimitId {
 
 impl Station {
     /// Every station, in web order.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::Unwind,
         Self::Plasma,
         Self::Head,
         Self::Roller,
+        Self::Infrared,
         Self::Dryer,
         Self::Rewind,
     ];
@@ -183,6 +190,7 @@ impl Station {
             Self::Plasma => "plasma",
             Self::Head => "head",
             Self::Roller => "heated_roller",
+            Self::Infrared => "infrared",
             Self::Dryer => "dryer",
             Self::Rewind => "rewind",
         }
@@ -195,6 +203,7 @@ impl Station {
             Self::Plasma => "Plasma",
             Self::Head => "Coating head",
             Self::Roller => "Heated roller",
+            Self::Infrared => "Infrared",
             Self::Dryer => "Dryer",
             Self::Rewind => "Rewinder",
         }
@@ -236,6 +245,7 @@ impl Dimension {
             Self::Angle => "rad",
             Self::SurfaceTension => "N/m",
             Self::PlasmaDose => "J/m²",
+            Self::Irradiance => "W/m²",
             Self::Duration => "s",
             Self::Volume => "m³",
             Self::Density => "kg/m³",

@@ -680,6 +680,20 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         validity: SPAN_VALIDITY,
     },
     LimitCard {
+        id: LimitId::InfraredSpan,
+        key: "infrared_span",
+        label: "Infrared within span",
+        station: Station::Infrared,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Irradiance,
+        description: "Infrared irradiance at the web against the span of the lamps.",
+        defect: SPAN_DEFECT,
+        remedy: "Choose an irradiance within the span of the lamps.",
+        source: SPAN_SOURCE,
+        validity: SPAN_VALIDITY,
+    },
+    LimitCard {
         id: LimitId::GasTemperatureSpan,
         key: "gas_temperature_span",
         label: "Gas within span",
@@ -812,6 +826,21 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         validity: "Corona or barrier discharge in air; order of magnitude.",
     },
     LimitCard {
+        id: LimitId::InfraredStop,
+        key: "ir_stop",
+        label: "Infrared on a web that stops",
+        station: Station::Infrared,
+        severity: Severity::Caution,
+        sense: Sense::AtLeast,
+        dimension: Dimension::Duration,
+        description: "Time in which the lamps bring a dry foil that stands still from the hottest it runs at to its highest \
+             temperature, against the ten seconds that a person takes to switch them off.",
+        defect: "Molten, burst or burning foil.",
+        remedy: "Interlock the lamps with the motion of the web and give them shutters.",
+        source: "Derived heat balance; the ten seconds are common practice.",
+        validity: "Dry foil, heat given off to the air left out.",
+    },
+    LimitCard {
         id: LimitId::CapillaryRange,
         key: "ca_range",
         label: "Capillary number in range",
@@ -937,7 +966,7 @@ const _: () = {
 
 impl LimitId {
     /// Every limit, in the order of evaluation.
-    pub const ALL: [Self; 60] = [
+    pub const ALL: [Self; 62] = [
         Self::LowFlow,
         Self::BeadHold,
         Self::Flood,
@@ -981,6 +1010,7 @@ impl LimitId {
         Self::PlasmaOver,
         Self::PlasmaHeat,
         Self::RollerSpan,
+        Self::InfraredSpan,
         Self::GasTemperatureSpan,
         Self::DryAtExit,
         Self::Blister,
@@ -990,6 +1020,7 @@ impl LimitId {
         Self::LelDryer,
         Self::HotTouch,
         Self::Ozone,
+        Self::InfraredStop,
         Self::CapillaryRange,
         Self::GapReynolds,
         Self::RheologyRange,
@@ -1073,6 +1104,7 @@ impl LimitId {
                 | Self::PumpRange
                 | Self::PlasmaSpan
                 | Self::RollerSpan
+                | Self::InfraredSpan
                 | Self::GasTemperatureSpan
         )
     }

@@ -6,9 +6,9 @@
 
 use crate::head::Head;
 use crate::quantity::{
-    Angle, CellVolume, Density, Duration, Fraction, HeatTransferCoefficient, Length, MolarEnergy,
-    PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature, Viscosity, Volume,
-    VolumeFlow,
+    Angle, CellVolume, Density, Duration, Fraction, HeatTransferCoefficient, Irradiance, Length,
+    MolarEnergy, PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature,
+    Viscosity, Volume, VolumeFlow,
 };
 use crate::rheology::Carreau;
 use crate::solvent::Solvent;
@@ -191,6 +191,31 @@ pub struct HeatedRoller {
     pub temperature_span: Option<Span<Temperature>>,
 }
 
+/// Where infrared lamps stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum InfraredPlace {
+    /// In room air between head (or heated roller) and dryer; also on a line without a dryer.
+    #[default]
+    BeforeDryer,
+    /// In the hot gas, from the entrance of the dryer on.
+    InDryer,
+}
+
+/// The infrared lamps.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Infrared {
+    /// Where they stand.
+    pub place: InfraredPlace,
+    /// Length of web under the lamps.
+    pub length: Option<Length>,
+    /// Share of the radiation that film and foil take up.
+    pub absorbed: Option<Fraction>,
+    /// Heat-transfer coefficient of the air on both sides before the dryer; in the dryer its own coefficients count.
+    pub h: Option<HeatTransferCoefficient>,
+    /// Span of the irradiance at the web.
+    pub irradiance_span: Option<Span<Irradiance>>,
+}
+
 /// The gas that dries the film.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Gas {
@@ -252,6 +277,8 @@ pub struct Line {
     pub plasma: Option<PlasmaStation>,
     /// The heated roller.
     pub roller: Option<HeatedRoller>,
+    /// The infrared lamps.
+    pub infrared: Option<Infrared>,
     /// The dryer.
     pub dryer: Option<Dryer>,
     /// Room and open path.
@@ -291,6 +318,8 @@ pub struct Setting {
     pub plasma_power: Option<Power>,
     /// Heated-roller temperature.
     pub roller_temperature: Option<Temperature>,
+    /// Irradiance of the infrared lamps at the web; zero with the lamps off.
+    pub infrared_power: Option<Irradiance>,
     /// Dryer gas temperature.
     pub gas_temperature: Option<Temperature>,
     /// Temperature of the ink where the head shapes the film; the flow law counts as stated without it.

@@ -21,6 +21,7 @@ mod engraved_roll_values;
 mod flexo_values;
 mod gravure_values;
 mod head_knobs;
+mod infrared_values;
 mod knife_values;
 mod slot_die_values;
 mod wire_bar_values;
@@ -29,6 +30,7 @@ pub(crate) use engraved_roll_values::EngravedRollValues;
 pub(crate) use flexo_values::FlexoValues;
 pub(crate) use gravure_values::GravureValues;
 pub(crate) use head_knobs::HeadKnobs;
+pub(crate) use infrared_values::InfraredValues;
 pub(crate) use knife_values::{KnifeValues, SpreadInk};
 pub(crate) use slot_die_values::SlotDieValues;
 pub(crate) use wire_bar_values::WireBarValues;
@@ -247,7 +249,6 @@ pub(crate) struct DryerValues {
     pub(crate) h_bottom: f64,
     pub(crate) temperature_span: Option<(f64, f64)>,
     pub(crate) fresh_gas: Option<f64>,
-    pub(crate) residual: f64,
 }
 
 /// Room and open path in SI.
@@ -268,7 +269,10 @@ pub(crate) struct Values {
     pub(crate) head: HeadValues,
     pub(crate) plasma: Option<PlasmaValues>,
     pub(crate) roller: Option<RollerValues>,
+    pub(crate) infrared: Option<InfraredValues>,
     pub(crate) dryer: Option<DryerValues>,
+    /// Residual solvent that counts as dry, on a line with a dryer or infrared lamps.
+    pub(crate) residual: Option<f64>,
     pub(crate) room: RoomValues,
 }
 
@@ -289,7 +293,9 @@ impl Values {
         let head = resolve_head(line, &ink, &foil, &mut filler)?;
         let plasma = resolve_plasma(line, &mut filler)?;
         let roller = resolve_roller(line, &mut filler)?;
+        let infrared = InfraredValues::resolve(line, &mut filler)?;
         let dryer = resolve_dryer(line, &mut filler)?;
+        let residual = resolve_residual(line, &mut filler)?;
         let room = resolve_room(line, &mut filler)?;
         positive(
             Input::PotLife,
@@ -302,7 +308,9 @@ impl Values {
             head,
             plasma,
             roller,
+            infrared,
             dryer,
+            residual,
             room,
         })
     }
@@ -783,10 +791,6 @@ fn resolve_dryer(line: &Line, filler: &mut Filler<'_>) -> Result<Option<DryerVal
             .h_bottom
             .map(super::quantity::HeatTransferCoefficient::w_per_m2_k),
     )?;
-    let residual = positive(
-        Input::ResidualSolvent,
-        dryer.residual_solvent.map(super::quantity::Fraction::ratio),
-    )?;
     Ok(Some(DryerValues {
         length: positive(Input::DryerLength, dryer.length.map(Length::m))?,
         gas: dryer.gas,
@@ -803,8 +807,20 @@ fn resolve_dryer(line: &Line, filler: &mut Filler<'_>) -> Result<Option<DryerVal
             Input::FreshGas,
             dryer.fresh_gas.map(super::quantity::VolumeFlow::m3_per_s),
         )?,
-        residual: filler.fill(Input::ResidualSolvent, residual),
     }))
+}
+
+fn resolve_residual(line: &Line, filler: &mut Filler<'_>) -> Result<Option<f64>, InputError> {
+    if line.dryer.is_none() && line.infrared.is_none() {
+        return Ok(None);
+    }
+    let stated = positive(
+        Input::ResidualSolvent,
+        line.dryer
+            .and_then(|dryer| dryer.residual_solvent)
+            .map(super::quantity::Fraction::ratio),
+    )?;
+    Ok(Some(filler.fill(Input::ResidualSolvent, stated)))
 }
 
 fn resolve_room(line: &Line, filler: &mut Filler<'_>) -> Result<RoomValues, InputError> {
@@ -831,6 +847,19 @@ fn resolve_room(line: &Line, filler: &mut Filler<'_>) -> Result<RoomValues, Inpu
     })
 }
 
+/// The knob of a station, refused where it is set on a line without that station. A power of zero is off, and off is
+/// allowed anywhere.
+fn of_station(
+    (is_there, station): (bool, Station),
+    input: Input,
+    value: Option<f64>,
+) -> Result<Option<f64>, InputError> {
+    if !is_there && value.is_some_and(|value| value > 0.0) {
+        return Err(InputError::NoStation { input, station });
+    }
+    Ok(value)
+}
+
 /// The knobs of a run, checked, in SI.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Knobs {
@@ -842,6 +871,8 @@ pub(crate) struct Knobs {
     pub(crate) is_vacuum_assumed: bool,
     pub(crate) plasma_power: Option<f64>,
     pub(crate) roller_k: Option<f64>,
+    /// Infrared irradiance at the web [W/m²].
+    pub(crate) infrared: Option<f64>,
     pub(crate) gas_k: Option<f64>,
     /// Temperature of the ink at the head.
     pub(crate) ink_k: Option<f64>,
@@ -859,36 +890,40 @@ impl Knobs {
         if assumed_vacuum.is_none() && vacuum.is_some_and(|pa| pa > 0.0) {
             return Err(InputError::NoVacuumBox);
         }
-        let plasma_power = not_negative(
+        let plasma_power = of_station(
+            (values.plasma.is_some(), Station::Plasma),
             Input::PlasmaPower,
-            setting.plasma_power.map(super::quantity::Power::w),
+            not_negative(
+                Input::PlasmaPower,
+                setting.plasma_power.map(super::quantity::Power::w),
+            )?,
         )?;
-        if values.plasma.is_none() && plasma_power.is_some_and(|w| w > 0.0) {
-            return Err(InputError::NoStation {
-                input: Input::PlasmaPower,
-                station: Station::Plasma,
-            });
-        }
-        let roller_k = temperature(
+        let roller_k = of_station(
+            (values.roller.is_some(), Station::Roller),
             Input::RollerTemperature,
-            setting.roller_temperature.map(Temperature::k),
+            temperature(
+                Input::RollerTemperature,
+                setting.roller_temperature.map(Temperature::k),
+            )?,
         )?;
-        if values.roller.is_none() && roller_k.is_some() {
-            return Err(InputError::NoStation {
-                input: Input::RollerTemperature,
-                station: Station::Roller,
-            });
-        }
-        let gas_k = temperature(
+        let infrared = of_station(
+            (values.infrared.is_some(), Station::Infrared),
+            Input::InfraredPower,
+            not_negative(
+                Input::InfraredPower,
+                setting
+                    .infrared_power
+                    .map(super::quantity::Irradiance::w_per_m2),
+            )?,
+        )?;
+        let gas_k = of_station(
+            (values.dryer.is_some(), Station::Dryer),
             Input::GasTemperature,
-            setting.gas_temperature.map(Temperature::k),
+            temperature(
+                Input::GasTemperature,
+                setting.gas_temperature.map(Temperature::k),
+            )?,
         )?;
-        if values.dryer.is_none() && gas_k.is_some() {
-            return Err(InputError::NoStation {
-                input: Input::GasTemperature,
-                station: Station::Dryer,
-            });
-        }
         Ok(Self {
             speed: positive(
                 Input::Speed,
@@ -903,6 +938,7 @@ impl Knobs {
             is_vacuum_assumed: assumed_vacuum.is_some() && vacuum.is_none(),
             plasma_power,
             roller_k,
+            infrared,
             gas_k,
             ink_k: temperature(
                 Input::InkTemperature,
@@ -929,6 +965,7 @@ pub(crate) fn doubt_of(
     let row = row.or_else(|| assumptions.get(input))?;
     Some(match input {
         Input::SurfaceTension => (values.ink.sigma, row.doubt),
+        Input::InfraredAbsorbed => infrared_values::absorbed_doubt(line, row),
         Input::Density if mixed_density(line).is_some() => (values.ink.rho, MIXING_DOUBT),
         Input::FoilEnergy => match line.foil.material {
             Some(material) => {

@@ -148,6 +148,29 @@ quantity! {
     }
 }
 quantity! {
+    /// Radiant power per area of the web: infrared and ultraviolet lamps.
+    Irradiance {
+        from_w_per_m2, w_per_m2, 1.0, "watts per square metre";
+        from_kw_per_m2, kw_per_m2, 1e3, "kilowatts per square metre";
+        from_mw_per_cm2, mw_per_cm2, 10.0, "milliwatts per square centimetre";
+    }
+}
+quantity! {
+    /// Radiant energy per area of the web, laid down by a lamp.
+    ExposureDose {
+        from_j_per_m2, j_per_m2, 1.0, "joules per square metre";
+        from_mj_per_cm2, mj_per_cm2, 10.0, "millijoules per square centimetre";
+        from_j_per_cm2, j_per_cm2, 1e4, "joules per square centimetre";
+    }
+}
+quantity! {
+    /// A diffusivity in a film.
+    Diffusivity {
+        from_m2_per_s, m2_per_s, 1.0, "square metres per second";
+        from_cm2_per_s, cm2_per_s, 1e-4, "square centimetres per second";
+    }
+}
+quantity! {
     /// A plane angle: contact angles, lip corners.
     Angle {
         from_rad, rad, 1.0, "radians";

@@ -24,6 +24,7 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
         PhysicsDimension::Angle => Dimension::Angle,
         PhysicsDimension::SurfaceTension => Dimension::SurfaceTension,
         PhysicsDimension::PlasmaDose => Dimension::PlasmaDose,
+        PhysicsDimension::Irradiance => Dimension::Irradiance,
         PhysicsDimension::Duration => Dimension::Duration,
         PhysicsDimension::Volume => Dimension::Volume,
         PhysicsDimension::HeatTransferCoefficient => Dimension::HeatTransfer,

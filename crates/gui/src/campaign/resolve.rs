@@ -279,6 +279,7 @@ fn line_of(
         pump: pump_of(&station.card),
         plasma: project.station(StationKind::Plasma).map(plasma_of),
         roller: project.station(StationKind::HeatedRoller).map(roller_of),
+        infrared: None,
         dryer: project.station(StationKind::HotGasDryer).map(dryer_of),
         surroundings: surroundings_of(&line_card.card),
         speed_span: span(
@@ -293,6 +294,7 @@ fn line_of(
             .card
             .si(Field::ThicknessTolerance)
             .map(Fraction::from_ratio),
+        ..Line::default()
     })
 }
 

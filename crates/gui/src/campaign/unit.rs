@@ -32,6 +32,8 @@ pub enum Dimension {
     Power,
     /// Energy per area.
     PlasmaDose,
+    /// Radiant power per area.
+    Irradiance,
     /// Plane angles.
     Angle,
     /// Heat-transfer coefficients.
@@ -187,6 +189,10 @@ const UNITS: &[UnitRow] = &[
     ),
     row("J/m²", &["J/m2"], Dimension::PlasmaDose, 1.0, 0.0),
     row("kJ/m²", &["kJ/m2"], Dimension::PlasmaDose, 1e3, 0.0),
+    row("kW/m²", &["kW/m2"], Dimension::Irradiance, 1e3, 0.0),
+    row("W/m²", &["W/m2"], Dimension::Irradiance, 1.0, 0.0),
+    row("mW/cm²", &["mW/cm2"], Dimension::Irradiance, 10.0, 0.0),
+    row("W/cm²", &["W/cm2"], Dimension::Irradiance, 1e4, 0.0),
     row(
         "°",
         &["deg", "degree", "degrees"],

@@ -93,9 +93,9 @@ impl Sampler<'_> {
     /// What is left of a limit's margin beyond the one asked for.
     fn surplus(&mut self, limit: LimitId, x: f64, y: f64) -> Option<f64> {
         let safety = self.safety_margin;
-        // The march through the dryer is costly, and only limits of roller and dryer need it.
+        // The march through the dryer is costly, and only limits of roller, lamps and dryer need it.
         let depth = match limit.station() {
-            Station::Roller | Station::Dryer => Depth::Nominal,
+            Station::Roller | Station::Infrared | Station::Dryer => Depth::Nominal,
             Station::Unwind | Station::Plasma | Station::Head | Station::Rewind => {
                 Depth::ClosedForm
             }

@@ -1,6 +1,6 @@
 //! What engraved rolls have in common: ink that dries in the cells, a screen that stays, a nip that ribs.
 
-use super::drying_limits::room_evaporation_kg_per_m2_s;
+use super::drying_case::room_evaporation_kg_per_m2_s;
 use super::entrainment_limits::entrainment_m_per_s;
 use super::levelling_limits::OpeningNip;
 use super::{Sink, Walk};

@@ -1,6 +1,6 @@
 //! Ribs of opening surfaces, and whether they and the marks of the head level before the film stiffens.
 
-use super::drying_limits::constant_rate_time_s;
+use super::drying_case::constant_rate_time_s;
 use super::{Sink, Walk};
 use crate::assumed::{Input, InputSet};
 use crate::levelling::{

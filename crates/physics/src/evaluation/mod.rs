@@ -10,12 +10,16 @@ use crate::limit::{
 };
 use crate::prepared::{Knobs, Values};
 
+mod caution_limits;
+mod drying_case;
 mod drying_limits;
 mod engraved_roll_limits;
 mod entrainment_limits;
 mod flexo_limits;
+mod foil_limits;
 mod gravure_limits;
 mod head_limits;
+mod infrared_limits;
 mod knife_limits;
 mod levelling_limits;
 mod machine_limits;
@@ -24,7 +28,7 @@ mod slot_die_limits;
 mod target_limits;
 mod wire_bar_limits;
 
-pub(crate) use drying_limits::{DryingInputs, march_inputs};
+pub(crate) use drying_case::{DryingInputs, march_inputs};
 
 /// Least and greatest margin of a record.
 pub(crate) const MARGIN_REACH: (f64, f64) = (-10.0, 1.0);
@@ -284,15 +288,25 @@ impl<'a, S: Sink> Walk<'a, S> {
         }
         if let (Some(dryer), Some(v)) = (self.values.dryer, knobs.speed) {
             self.derived.dryer_time_s = dryer.length.map(|length| length / v);
-            self.derived.open_time_s = Some((self.values.room.open_path + self.wrapped_path()) / v);
+            self.derived.open_time_s = Some(self.path_to_dryer() / v);
         }
+    }
+
+    /// Way from the head to the dryer \[m\]: the open path, the web around a heated roller, lamps before the dryer.
+    fn path_to_dryer(&self) -> f64 {
+        let lit = self
+            .values
+            .infrared
+            .filter(|lamps| !lamps.is_in_dryer)
+            .and_then(|lamps| lamps.length);
+        self.values.room.open_path + self.wrapped_path() + lit.unwrap_or(0.0)
     }
 
     /// Path of the web on the heated roller \[m\]; zero if its size is not known.
     fn wrapped_path(&self) -> f64 {
         self.values
             .roller
-            .and_then(|r| Some(0.5 * r.diameter? * r.wrap?))
+            .and_then(|roller| Some(0.5 * roller.diameter? * roller.wrap?))
             .unwrap_or(0.0)
     }
 

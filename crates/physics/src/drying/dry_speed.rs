@@ -1,0 +1,120 @@
+//! The highest speed at which a film still leaves dry.
+
+use super::DryingCase;
+use crate::elementary::{exp, ln};
+use crate::quantity::Speed;
+
+/// Slowest and fastest web that [`DryingCase::dry_speed`] considers [m/s].
+pub const DRY_SPEED_REACH: (f64, f64) = (1e-4, 2.0);
+/// Halvings of the logarithm of speed between both ends of the reach that make the grid: 1.5e-4 relative.
+const HALVINGS: u32 = 16;
+/// Guesses of the dry speed before its bracket is halved instead (chosen by trial: five or six are enough nearly always).
+const GUESSES: u32 = 8;
+/// Highest place on the grid of speeds.
+const GRID_TOP: i32 = 1 << HALVINGS;
+
+/// The answer of [`DryingCase::dry_speed`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum DrySpeed {
+    /// Highest speed at which the film leaves dry.
+    At(Speed),
+    /// Dry even at the top of [`DRY_SPEED_REACH`].
+    BeyondReach,
+    /// Not dry even at the bottom of [`DRY_SPEED_REACH`]: the gas is too cold or too loaded at any speed.
+    Never,
+}
+
+impl DrySpeed {
+    /// The speed, or the end of the reach.
+    pub const fn speed(self) -> Speed {
+        match self {
+            Self::At(speed) => speed,
+            Self::BeyondReach => Speed::from_m_per_s(DRY_SPEED_REACH.1),
+            Self::Never => Speed::from_m_per_s(DRY_SPEED_REACH.0),
+        }
+    }
+}
+
+/// How a march ended.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum DryOutcome {
+    /// Dry some time after the head \[s\].
+    Dry { after: f64 },
+    /// Still wet at the end; how long it would take at the last rate \[s\].
+    Wet { lacking: f64 },
+}
+
+/// Speed at a place of the logarithmic grid [m/s].
+fn grid_speed(place: i32) -> f64 {
+    let (slowest, fastest) = DRY_SPEED_REACH;
+    slowest * exp(ln(fastest / slowest) * f64::from(place) / f64::from(GRID_TOP))
+}
+
+/// Highest place whose speed is not above the given one, within the grid.
+fn grid_place(speed: f64) -> i32 {
+    let (slowest, fastest) = DRY_SPEED_REACH;
+    let place =
+        ln(speed.clamp(slowest, fastest) / slowest) / ln(fastest / slowest) * f64::from(GRID_TOP);
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "the place lies within the grid"
+    )]
+    let place = place.floor() as i32;
+    place.clamp(0, GRID_TOP)
+}
+
+impl DryingCase {
+    /// Highest speed at which the film leaves the last zone dry (section 6.4 of `docs/methods.md`), on a logarithmic grid
+    /// of 1.5e-4, on the slow side.
+    ///
+    /// The residual falls with the time spent, so that the border can be bracketed. Each march also tells how much time was
+    /// to spare or lacking, and the next speed is taken from that; a bracket that guesses do not close is halved.
+    pub fn dry_speed(&self) -> DrySpeed {
+        self.dry_speed_from(GRID_TOP / 2)
+    }
+
+    /// As [`Self::dry_speed`], with the search begun at a speed that is thought to be near.
+    pub fn dry_speed_near(&self, near: Speed) -> DrySpeed {
+        self.dry_speed_from(grid_place(near.m_per_s()))
+    }
+
+    fn dry_speed_from(&self, first: i32) -> DrySpeed {
+        let (mut dry, mut wet) = (-1, GRID_TOP + 1);
+        let mut next = first;
+        let mut n_marches = 0;
+        while wet - dry > 1 {
+            let speed = grid_speed(next);
+            let outcome = self.outcome_at(speed);
+            match outcome {
+                DryOutcome::Dry { .. } => dry = next,
+                DryOutcome::Wet { .. } => wet = next,
+            }
+            n_marches += 1;
+            let wanted = if n_marches >= GUESSES {
+                i32::midpoint(dry, wet)
+            } else {
+                grid_place(self.better_speed(speed, outcome))
+            };
+            next = wanted.max(dry + 1).min(wet - 1);
+        }
+        match dry {
+            -1 => DrySpeed::Never,
+            GRID_TOP => DrySpeed::BeyondReach,
+            place => DrySpeed::At(Speed::from_m_per_s(grid_speed(place))),
+        }
+    }
+
+    /// Speed at which the last zone lasts just as long as the film needed in it.
+    fn better_speed(&self, speed: f64, outcome: DryOutcome) -> f64 {
+        let (path, last) = (self.path(), self.last_length());
+        let in_last = match outcome {
+            DryOutcome::Dry { after } => after - (path - last) / speed,
+            DryOutcome::Wet { lacking } => last / speed + lacking,
+        };
+        if in_last > 0.0 {
+            last / in_last
+        } else {
+            DRY_SPEED_REACH.1
+        }
+    }
+}
