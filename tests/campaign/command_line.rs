@@ -529,3 +529,81 @@ fn a_check_finds_what_is_wrong_and_what_is_doubtful() {
     }
     refusal(folder.path(), &["check", "nowhere.json"]);
 }
+
+#[test]
+fn the_window_is_drawn_and_tabled_with_the_margins_of_limits() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = sample();
+    let file = file.to_str().unwrap();
+    let args = ["window", file, "--at", "gap=100um", "--out", "window.svg"];
+    answer(folder.path(), &args, 0);
+    let svg = std::fs::read_to_string(folder.path().join("window.svg")).unwrap();
+    let drawing = roxmltree::Document::parse(&svg).unwrap();
+    let texts: Vec<&str> = drawing
+        .descendants()
+        .filter_map(|node| node.text())
+        .collect();
+    for words in ["bead holds", "speed", "wet thickness"] {
+        assert!(texts.iter().any(|text| text.contains(words)), "{words}");
+    }
+
+    let args = [
+        "window",
+        file,
+        "--x",
+        "speed",
+        "--y",
+        "wet_thickness",
+        "--at",
+        "gap=100um",
+        "--out",
+        "w.csv",
+    ];
+    answer(folder.path(), &args, 0);
+    let csv = std::fs::read_to_string(folder.path().join("w.csv")).unwrap();
+    let mut rows = csv.lines();
+    assert_eq!(
+        rows.next(),
+        Some("speed (m/min),wet_thickness (µm),margin,can run")
+    );
+    // A place of the table against the limits of the same setting, asked for one by one.
+    let row: Vec<&str> = csv.lines().nth(700).unwrap().split(',').collect();
+    let speed = format!("speed={}m/min", row[0]);
+    let wet = format!("wet_thickness={}um", row[1]);
+    let args = [
+        "limits",
+        file,
+        "--at",
+        &speed,
+        "--at",
+        &wet,
+        "--at",
+        "gap=100um",
+        "--json",
+    ];
+    let limits = document(folder.path(), &args, 0);
+    let binding = limits["binding"].as_str().unwrap();
+    let limit = limits["limits"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|limit| limit["limit"] == binding);
+    let margin = limit.unwrap()["margin"].as_f64().unwrap();
+    assert!(
+        (margin - row[2].parse::<f64>().unwrap()).abs() < 1e-12,
+        "{margin} {row:?}"
+    );
+
+    refusal(
+        folder.path(),
+        &[
+            "window", file, "--x", "speed", "--y", "speed", "--out", "x.svg",
+        ],
+    );
+    refusal(
+        folder.path(),
+        &["window", file, "--x", "nothing", "--out", "x.svg"],
+    );
+    refusal(folder.path(), &["window", file, "--out", "x.docx"]);
+    assert!(!folder.path().join("x.svg").exists());
+}

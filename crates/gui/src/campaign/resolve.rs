@@ -294,7 +294,6 @@ fn line_of(
             .card
             .si(Field::ThicknessTolerance)
             .map(Fraction::from_ratio),
-        ..Line::default()
     })
 }
 

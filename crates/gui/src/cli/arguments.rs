@@ -39,6 +39,11 @@ pub enum CliCommand {
     /// Show which settings break a physical limit, which one and by how much
     #[command(after_help = "Example: wetlane limits film.json --at speed=2.4m/min --at gap=250um")]
     Limits(LimitsArgs),
+    /// Draw where the line can run over two settings
+    #[command(
+        after_help = "Example: wetlane window film.json --x speed --y wet_thickness --out window.svg"
+    )]
+    Window(WindowArgs),
     /// Write the run sheet
     #[command(after_help = "Example: wetlane sheet film.json --out sheet.html")]
     Sheet(SheetArgs),
@@ -206,6 +211,25 @@ pub struct LimitsArgs {
     /// Print one JSON document
     #[arg(long)]
     pub json: bool,
+}
+
+/// Arguments of `window`.
+#[derive(Debug, Args)]
+pub struct WindowArgs {
+    /// Project
+    pub file: PathBuf,
+    /// Setting across; speed if not given
+    #[arg(long, value_name = "NAME")]
+    pub x: Option<String>,
+    /// Setting up; what sets the film if not given
+    #[arg(long, value_name = "NAME")]
+    pub y: Option<String>,
+    /// Values at which other settings are held
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub at: Vec<String>,
+    /// File to write: .svg or .csv
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
 }
 
 /// Arguments of `sheet`.

@@ -56,6 +56,14 @@ pub enum CliError {
     /// A number for a fit that is none.
     #[error(transparent)]
     Fit(#[from] FitError),
+    /// A window that cannot be drawn.
+    #[error(
+        "the window of this project cannot be drawn: {why}. Name two of its settings with --x and --y"
+    )]
+    NoWindow {
+        /// What is missing.
+        why: &'static str,
+    },
     /// A run that does not exist.
     #[error("there is no run {run}; there are {known}")]
     NoRun {

@@ -20,6 +20,7 @@ mod readings;
 mod report;
 mod sheet;
 pub mod text_table;
+mod window;
 mod written_file;
 
 use std::ffi::OsString;
@@ -124,6 +125,7 @@ fn answered(command: &CliCommand, console: &mut Console<'_>) -> Result<Answer, C
         CliCommand::Import(arguments) => import::run(arguments, console),
         CliCommand::Plan(arguments) => plan::run(arguments, console),
         CliCommand::Limits(arguments) => limits::run(arguments, console),
+        CliCommand::Window(arguments) => window::run(arguments, console),
         CliCommand::Sheet(arguments) => sheet::run(arguments, console),
         CliCommand::Readings(arguments) => readings::run(arguments, console),
         CliCommand::Fit(arguments) => fit::run(arguments, console),
