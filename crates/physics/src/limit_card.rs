@@ -876,7 +876,7 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
         severity: Severity::Validity,
         sense: Sense::AtMost,
         dimension: Dimension::Ratio,
-        description: "Ratio of the viscosities at the shear rates of the gap and of the film, against 2.",
+        description: "Ratio of the viscosities at the shear rates of the head and of the film, against 2.",
         defect: "Nothing on the film: the prediction itself is unreliable.",
         remedy: "Measure the viscosity at both shear rates, and calibrate the window with a few runs.",
         source: "Common practice.",
