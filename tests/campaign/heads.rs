@@ -5,7 +5,9 @@ use wetlane::campaign::documents::{report_html, run_sheet_csv, run_sheet_html};
 use wetlane::campaign::feasibility::{Depth, Judge, judge_runs};
 use wetlane::campaign::head_switch::{own_settings, switch_head};
 use wetlane::campaign::planning::{PlanRequest, make_plan, take_plan};
-use wetlane::campaign::presets::{foils, inks, lab_coater_with, new_project, quality, usual_range};
+use wetlane::campaign::presets::{
+    foils, infrared, inks, lab_coater_with, new_project, quality, setting, usual_range,
+};
 use wetlane::campaign::project::{Project, Question, Role, SettingValue, StationKind, Variation};
 use wetlane::campaign::project_file::{from_bytes, to_bytes};
 use wetlane::campaign::report::ReportParts;
@@ -244,4 +246,58 @@ fn another_head_keeps_what_both_have_and_can_be_undone() {
             assert_eq!(project, before, "{from:?} to {kind:?}");
         }
     }
+}
+
+#[test]
+fn infrared_lamps_are_put_on_the_line_varied_limited_printed_and_cautioned() {
+    let mut project = project(HeadKind::SlotDie);
+    let dry_speed = |project: &Project| {
+        let judged = Judge::new(project)
+            .judge(&project.cross(), Depth::Nominal)
+            .unwrap();
+        judged.assessment.derived.dry_speed_m_per_s.unwrap()
+    };
+    let without = dry_speed(&project);
+    let line = project.line.clone().unwrap().with_station(infrared());
+    let kinds: Vec<StationKind> = line.stations.iter().map(|station| station.kind).collect();
+    assert_eq!(
+        kinds,
+        [
+            StationKind::Plasma,
+            StationKind::SlotDie,
+            StationKind::Infrared,
+            StationKind::HotGasDryer
+        ]
+    );
+    project.line = Some(line);
+    let mut lamps = setting(Role::InfraredPower);
+    lamps.variation = Variation::Range {
+        low: 2.0,
+        high: 10.0,
+        log: false,
+    };
+    project.settings.push(lamps);
+    assert!(dry_speed(&project) > without, "lamps dry");
+    let request = PlanRequest {
+        question: Question::WhichMatter,
+        model: String::new(),
+        design: DesignRequest::new(DesignKind::FullFactorial, Seed(3)),
+    };
+    let (record, runs) = make_plan(&project, &request, NOW, &Progress::unwatched()).unwrap();
+    take_plan(record, runs).apply(&mut project).unwrap();
+    assert_eq!(problems_of(&project), Vec::new());
+    let judged = judge_runs(&project, Depth::Nominal);
+    let of_lamps = |run: &wetlane::campaign::feasibility::RunJudgement| {
+        let limits = &run.judgement.as_ref().unwrap().assessment.limits;
+        limits
+            .iter()
+            .any(|limit| limit.station == Station::Infrared && limit.margin().is_some())
+    };
+    assert!(judged.iter().all(of_lamps));
+    let sheet = run_sheet_html(&project);
+    assert!(sheet.contains("Infrared") && sheet.contains("kW/m²"));
+    assert!(
+        sheet.to_lowercase().contains("lamp"),
+        "the caution for lamps"
+    );
 }

@@ -201,6 +201,27 @@ pub enum InfraredPlace {
     InDryer,
 }
 
+impl InfraredPlace {
+    /// Every place.
+    pub const ALL: [Self; 2] = [Self::BeforeDryer, Self::InDryer];
+
+    /// Lower-snake name for files and the command line.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::BeforeDryer => "before_dryer",
+            Self::InDryer => "in_dryer",
+        }
+    }
+
+    /// Plain words for the screen.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::BeforeDryer => "Before the dryer",
+            Self::InDryer => "In the dryer",
+        }
+    }
+}
+
 /// The infrared lamps.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Infrared {

@@ -44,16 +44,7 @@ pub fn stations(project: &Project) -> Vec<SelectedStation> {
 pub const fn physics_station(station: SelectedStation) -> Station {
     match station {
         SelectedStation::Unwind => Station::Unwind,
-        SelectedStation::OfLine(StationKind::Plasma) => Station::Plasma,
-        SelectedStation::OfLine(
-            StationKind::SlotDie
-            | StationKind::Knife
-            | StationKind::WireBar
-            | StationKind::Gravure
-            | StationKind::Flexo,
-        ) => Station::Head,
-        SelectedStation::OfLine(StationKind::HeatedRoller) => Station::Roller,
-        SelectedStation::OfLine(StationKind::HotGasDryer) => Station::Dryer,
+        SelectedStation::OfLine(kind) => kind.in_physics(),
         SelectedStation::Rewind => Station::Rewind,
     }
 }
@@ -237,6 +228,12 @@ impl Shown<'_> {
                 let mut view = StationView::new(spine::StationKind::HeatedRoller, "Roller");
                 view.beside = self.words(&[("", Role::RollerTemperature)]);
                 view.is_used = self.role(Role::RollerTemperature).is_some();
+                view
+            }
+            StationKind::Infrared => {
+                let mut view = StationView::new(spine::StationKind::Infrared, "Infrared");
+                view.beside = self.words(&[("", Role::InfraredPower)]);
+                view.is_used = self.role(Role::InfraredPower).is_some();
                 view
             }
             StationKind::HotGasDryer => {

@@ -218,6 +218,12 @@ fields! {
     RollerContact, "roller_contact", "Contact heat transfer", number(Dimension::HeatTransfer), "Heat-transfer coefficient between roller and web.";
     TemperatureLeast, "temperature_least", "Lowest temperature", number(Dimension::Temperature), "Lowest temperature that can be set.";
     TemperatureGreatest, "temperature_greatest", "Highest temperature", number(Dimension::Temperature), "Highest temperature that can be set.";
+    InfraredPlace, "infrared_place", "Where", FieldKind::Word, "Where the lamps stand: in the open before the dryer, or in it.";
+    InfraredLength, "infrared_length", "Length", number(Dimension::Length), "Length of web under the lamps.";
+    InfraredAbsorbed, "infrared_absorbed", "Absorbed share", number(Dimension::Fraction), "Share of the radiation that film and foil take up; water takes up much of medium-wave radiation.";
+    InfraredH, "infrared_h", "Heat transfer to the air", number(Dimension::HeatTransfer), "Heat-transfer coefficient of the air on both sides below lamps before the dryer.";
+    IrradianceLeast, "irradiance_least", "Least irradiance", number(Dimension::Irradiance), "Least irradiance at the web at which the lamps burn steadily.";
+    IrradianceGreatest, "irradiance_greatest", "Greatest irradiance", number(Dimension::Irradiance), "Greatest irradiance at the web.";
     DryerLength, "dryer_length", "Length", number(Dimension::Length), "Length of the heated zone.";
     Gas, "gas", "Gas", FieldKind::Word, "Gas that dries the film.";
     HTop, "h_top", "Heat transfer, film side", number(Dimension::HeatTransfer), "Heat-transfer coefficient above the film. Calibrate it: dry a known water film and watch the dry line.";
@@ -235,7 +241,8 @@ impl Field {
     /// The words a word field accepts, as (word in files, word on screen).
     pub fn words(self) -> Vec<(&'static str, &'static str)> {
         use wetlane_physics::{
-            AniloxMetering, FoilMaterial, Gas, GravureArrangement, KnifeShape, Solvent,
+            AniloxMetering, FoilMaterial, Gas, GravureArrangement, InfraredPlace, KnifeShape,
+            Solvent,
         };
         match self {
             Self::Solvent => Solvent::ALL
@@ -253,6 +260,10 @@ impl Field {
             Self::KnifeShape => KnifeShape::ALL
                 .iter()
                 .map(|shape| (shape.key(), shape.label()))
+                .collect(),
+            Self::InfraredPlace => InfraredPlace::ALL
+                .iter()
+                .map(|place| (place.key(), place.label()))
                 .collect(),
             Self::AniloxMetering => AniloxMetering::ALL
                 .iter()

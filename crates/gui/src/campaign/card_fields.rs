@@ -145,6 +145,14 @@ const ROLLER: &[Field] = &[
     Field::TemperatureLeast,
     Field::TemperatureGreatest,
 ];
+const INFRARED: &[Field] = &[
+    Field::InfraredPlace,
+    Field::InfraredLength,
+    Field::InfraredAbsorbed,
+    Field::InfraredH,
+    Field::IrradianceLeast,
+    Field::IrradianceGreatest,
+];
 const DRYER: &[Field] = &[
     Field::DryerLength,
     Field::Gas,
@@ -182,6 +190,7 @@ pub const fn fields_of_station(kind: StationKind) -> &'static [Field] {
         StationKind::Gravure => GRAVURE,
         StationKind::Flexo => FLEXO,
         StationKind::HeatedRoller => ROLLER,
+        StationKind::Infrared => INFRARED,
         StationKind::HotGasDryer => DRYER,
     }
 }
@@ -193,7 +202,8 @@ mod tests {
     #[test]
     fn every_field_stands_on_some_card() {
         let all = [
-            INK, FOIL, LINE, PLASMA, SLOT_DIE, KNIFE, WIRE_BAR, GRAVURE, FLEXO, ROLLER, DRYER,
+            INK, FOIL, LINE, PLASMA, SLOT_DIE, KNIFE, WIRE_BAR, GRAVURE, FLEXO, ROLLER, INFRARED,
+            DRYER,
         ]
         .concat();
         for field in Field::ALL {

@@ -3,9 +3,10 @@
 use wetlane_physics::{
     Activity, Angle, AniloxMetering, Carreau, CellVolume, Density, Dryer, EngravedRoll, Flexo,
     Foil, FoilMaterial, Fraction, Gas, Gravure, GravureArrangement, Head, HeadKind,
-    HeatTransferCoefficient, HeatedRoller, Ink, Knife, KnifeShape, Length, LineCount, MolarEnergy,
-    PlasmaDose, PlasmaStation, Power, Pressure, Pump, Rheology, ShearRate, SlotDie, Solvent, Span,
-    SurfaceTension, Surroundings, Temperature, Viscosity, Volume, VolumeFlow, WireBar,
+    HeatTransferCoefficient, HeatedRoller, Infrared, InfraredPlace, Ink, Irradiance, Knife,
+    KnifeShape, Length, LineCount, MolarEnergy, PlasmaDose, PlasmaStation, Power, Pressure, Pump,
+    Rheology, ShearRate, SlotDie, Solvent, Span, SurfaceTension, Surroundings, Temperature,
+    Viscosity, Volume, VolumeFlow, WireBar,
 };
 
 use super::card::{Card, Field};
@@ -255,6 +256,29 @@ pub(super) fn roller_of(card: &Card) -> HeatedRoller {
             Field::TemperatureLeast,
             Field::TemperatureGreatest,
             Temperature::from_k,
+        ),
+    }
+}
+
+pub(super) fn infrared_of(card: &Card) -> Infrared {
+    Infrared {
+        place: word_of(
+            card,
+            Field::InfraredPlace,
+            &InfraredPlace::ALL,
+            InfraredPlace::key,
+        )
+        .unwrap_or_default(),
+        length: card.si(Field::InfraredLength).map(Length::from_m),
+        absorbed: card.si(Field::InfraredAbsorbed).map(Fraction::from_ratio),
+        h: card
+            .si(Field::InfraredH)
+            .map(HeatTransferCoefficient::from_w_per_m2_k),
+        irradiance_span: span(
+            card,
+            Field::IrradianceLeast,
+            Field::IrradianceGreatest,
+            Irradiance::from_w_per_m2,
         ),
     }
 }

@@ -25,6 +25,11 @@ pub fn machine_span(project: &Project, setting: &SettingEntry) -> Option<(f64, f
             Field::TemperatureLeast,
             Field::TemperatureGreatest,
         ),
+        Role::InfraredPower => (
+            project.station(StationKind::Infrared)?,
+            Field::IrradianceLeast,
+            Field::IrradianceGreatest,
+        ),
         Role::GasTemperature => (
             project.station(StationKind::HotGasDryer)?,
             Field::TemperatureLeast,

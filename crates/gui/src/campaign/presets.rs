@@ -332,6 +332,25 @@ pub fn heated_roller() -> StationCard {
     }
 }
 
+/// Infrared lamps before the dryer.
+pub fn infrared() -> StationCard {
+    StationCard {
+        kind: StationKind::Infrared,
+        card: card(
+            "Infrared lamps",
+            "",
+            &[
+                (Field::InfraredLength, 0.3, "m"),
+                (Field::InfraredAbsorbed, 50.0, "%"),
+                (Field::InfraredH, 10.0, "W/m²K"),
+                (Field::IrradianceLeast, 0.0, "kW/m²"),
+                (Field::IrradianceGreatest, 15.0, "kW/m²"),
+            ],
+            &[(Field::InfraredPlace, "before_dryer")],
+        ),
+    }
+}
+
 /// The hot-gas dryer of the lab coater.
 pub fn dryer() -> StationCard {
     StationCard {
@@ -385,6 +404,7 @@ pub fn setting(role: Role) -> SettingEntry {
             15.0,
             EffortClass::StopAndWait,
         ),
+        Role::InfraredPower => ("infrared", "kW/m²", 5.0, 2.0, EffortClass::OnTheFly),
         Role::GasTemperature => (
             "air_temperature",
             "°C",
@@ -430,6 +450,7 @@ pub const fn usual_range(role: Role) -> Option<(f64, f64)> {
         Role::PlasmaPower => Some((2.0, 20.0)),
         Role::PlasmaDose => Some((5.0, 40.0)),
         Role::RollerTemperature => Some((30.0, 70.0)),
+        Role::InfraredPower => Some((0.0, 10.0)),
         Role::GasTemperature => Some((70.0, 110.0)),
         Role::Solids => Some((0.5, 1.5)),
         Role::Viscosity => Some((5.0, 15.0)),
@@ -462,6 +483,7 @@ pub fn starting_settings(line: &LineCard) -> Vec<SettingEntry> {
         match station.kind {
             StationKind::Plasma => roles.push(Role::PlasmaDose),
             StationKind::HeatedRoller => roles.push(Role::RollerTemperature),
+            StationKind::Infrared => roles.push(Role::InfraredPower),
             StationKind::HotGasDryer => roles.push(Role::GasTemperature),
             StationKind::SlotDie
             | StationKind::Knife

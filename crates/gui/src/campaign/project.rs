@@ -8,7 +8,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use wetlane_physics::HeadKind;
+use wetlane_physics::{HeadKind, Station};
 
 use super::card::Card;
 
@@ -145,6 +145,8 @@ pub enum StationKind {
     Flexo,
     /// Heated roller.
     HeatedRoller,
+    /// Infrared lamps.
+    Infrared,
     /// Hot-gas dryer.
     HotGasDryer,
 }
@@ -158,7 +160,20 @@ impl StationKind {
             Self::WireBar => Some(HeadKind::WireBar),
             Self::Gravure => Some(HeadKind::Gravure),
             Self::Flexo => Some(HeadKind::Flexo),
-            Self::Plasma | Self::HeatedRoller | Self::HotGasDryer => None,
+            Self::Plasma | Self::HeatedRoller | Self::Infrared | Self::HotGasDryer => None,
+        }
+    }
+
+    /// The station of physics whose limits belong to it.
+    pub const fn in_physics(self) -> Station {
+        match self {
+            Self::Plasma => Station::Plasma,
+            Self::SlotDie | Self::Knife | Self::WireBar | Self::Gravure | Self::Flexo => {
+                Station::Head
+            }
+            Self::HeatedRoller => Station::Roller,
+            Self::Infrared => Station::Infrared,
+            Self::HotGasDryer => Station::Dryer,
         }
     }
 }
@@ -213,6 +228,8 @@ pub enum Role {
     PlasmaDose,
     /// Heated-roller temperature.
     RollerTemperature,
+    /// Irradiance of the infrared lamps.
+    InfraredPower,
     /// Dryer gas temperature.
     GasTemperature,
     /// Solids of the ink (another bottle).

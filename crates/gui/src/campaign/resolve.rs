@@ -6,14 +6,15 @@
 //! Mech. 36, 29–53; dose = power/(electrode width · speed): trade formula.
 
 use wetlane_physics::{
-    Basis, CellVolume, Duration, Fraction, Head, HeadKind, Ink, Length, Line, MeteringError,
-    MeteringKnob, Power, Prepared, Pressure, Rheology, Setting, Speed, Temperature, Viscosity,
-    VolumeFlow, dimensionless,
+    Basis, CellVolume, Duration, Fraction, Head, HeadKind, Ink, Irradiance, Length, Line,
+    MeteringError, MeteringKnob, Power, Prepared, Pressure, Rheology, Setting, Speed, Temperature,
+    Viscosity, VolumeFlow, dimensionless,
 };
 
 use super::card::Field;
 use super::line_cards::{
-    dryer_of, foil_of, head_of, ink_of, plasma_of, pump_of, roller_of, span, surroundings_of,
+    dryer_of, foil_of, head_of, infrared_of, ink_of, plasma_of, pump_of, roller_of, span,
+    surroundings_of,
 };
 use super::project::{
     LineCard, Project, Role, SettingEntry, SettingValue, Settings, StationCard, StationKind,
@@ -211,6 +212,9 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
     let setting = Setting {
         vacuum: knobs.value_of(Family::Vacuum)?.map(Pressure::from_pa),
         roller_temperature: knobs.value_of(Family::Roller)?.map(Temperature::from_k),
+        infrared_power: knobs
+            .value_of(Family::Infrared)?
+            .map(Irradiance::from_w_per_m2),
         gas_temperature: knobs.value_of(Family::Gas)?.map(Temperature::from_k),
         ink_temperature: knobs
             .value_of(Family::InkTemperature)?
@@ -279,7 +283,7 @@ fn line_of(
         pump: pump_of(&station.card),
         plasma: project.station(StationKind::Plasma).map(plasma_of),
         roller: project.station(StationKind::HeatedRoller).map(roller_of),
-        infrared: None,
+        infrared: project.station(StationKind::Infrared).map(infrared_of),
         dryer: project.station(StationKind::HotGasDryer).map(dryer_of),
         surroundings: surroundings_of(&line_card.card),
         speed_span: span(

@@ -34,6 +34,7 @@ impl Role {
             Self::GapToWet | Self::CapillaryNumber | Self::SpeedRatio => Some(Dimension::Ratio),
             Self::CellVolume => Some(Dimension::CellVolume),
             Self::Vacuum => Some(Dimension::Pressure),
+            Self::InfraredPower => Some(Dimension::Irradiance),
             Self::PlasmaPower => Some(Dimension::Power),
             Self::PlasmaDose => Some(Dimension::PlasmaDose),
             Self::RollerTemperature | Self::GasTemperature | Self::InkTemperature => {
@@ -76,6 +77,7 @@ impl Role {
             Self::PlasmaPower => "Plasma power",
             Self::PlasmaDose => "Plasma dose",
             Self::RollerTemperature => "Roller temperature",
+            Self::InfraredPower => "Infrared",
             Self::GasTemperature => "Air temperature",
             Self::Solids => "Solids",
             Self::Viscosity => "Viscosity",
@@ -102,6 +104,7 @@ impl Role {
             | Self::Viscosity => RolePlace::Head,
             Self::PlasmaPower | Self::PlasmaDose => RolePlace::Station(StationKind::Plasma),
             Self::RollerTemperature => RolePlace::Station(StationKind::HeatedRoller),
+            Self::InfraredPower => RolePlace::Station(StationKind::Infrared),
             Self::GasTemperature | Self::DryerTime => RolePlace::Station(StationKind::HotGasDryer),
             Self::Speed | Self::CapillaryNumber => RolePlace::Web,
             Self::Free => RolePlace::Nowhere,
@@ -136,6 +139,7 @@ impl Role {
             Self::Speed | Self::DryerTime | Self::CapillaryNumber => Family::Transport,
             Self::PlasmaPower | Self::PlasmaDose => Family::Plasma,
             Self::RollerTemperature => Family::Roller,
+            Self::InfraredPower => Family::Infrared,
             Self::GasTemperature => Family::Gas,
             Self::InkTemperature => Family::InkTemperature,
             Self::Solids => Family::Solids,
@@ -185,12 +189,16 @@ impl Role {
     pub const fn may_be_zero(self) -> bool {
         matches!(
             self,
-            Self::Vacuum | Self::PlasmaPower | Self::PlasmaDose | Self::Solids
+            Self::Vacuum
+                | Self::PlasmaPower
+                | Self::PlasmaDose
+                | Self::InfraredPower
+                | Self::Solids
         )
     }
 
     /// All roles.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::Speed,
         Self::DryerTime,
         Self::CapillaryNumber,
@@ -209,6 +217,7 @@ impl Role {
         Self::PlasmaDose,
         Self::PlasmaPower,
         Self::RollerTemperature,
+        Self::InfraredPower,
         Self::GasTemperature,
         Self::Solids,
         Self::Viscosity,
@@ -239,6 +248,8 @@ pub enum Family {
     Vacuum,
     /// Roller temperature.
     Roller,
+    /// Irradiance of the infrared lamps.
+    Infrared,
     /// Gas temperature.
     Gas,
     /// Temperature of the ink in the head.

@@ -21,6 +21,8 @@ pub enum Station {
     EngravedRoll,
     /// Heated roller under the web.
     HeatedRoller,
+    /// Infrared lamps over the web.
+    Infrared,
     /// Hot-gas dryer.
     HotGasDryer,
     /// The roll that takes the web up.
@@ -67,6 +69,7 @@ impl Station {
             Self::Plasma => 50.0,
             Self::SlotDie | Self::Knife | Self::WireBar | Self::EngravedRoll => 46.0,
             Self::HeatedRoller => 30.0,
+            Self::Infrared => 54.0,
             Self::HotGasDryer => DRYER,
             Self::Clamp => 16.0,
         }
@@ -212,6 +215,7 @@ fn picture(drawing: &mut Drawing, station: Station, x: f64) {
         Station::WireBar => wire_bar(drawing, x),
         Station::EngravedRoll => engraved_roll(drawing, x),
         Station::HeatedRoller => heated_roller(drawing, x),
+        Station::Infrared => infrared(drawing, x),
         Station::HotGasDryer => dryer(drawing, x),
         Station::Clamp => drawing.line([x, WEB_Y - 8.0], [x, WEB_Y + 8.0], OUTLINE),
     }
@@ -324,6 +328,23 @@ fn heated_roller(drawing: &mut Drawing, x: f64) {
             Step::Curve([x + dx - 4.0, y + 3.0], [x + dx, y + 6.0]),
         ];
         drawing.path(steps, Look::outlined(Stroke::new(INK, 0.9)));
+    }
+}
+
+/// Three lamps under a hood with their rays.
+fn infrared(drawing: &mut Drawing, x: f64) {
+    drawing.rounded(
+        Frame::new(x - 25.0, WEB_Y - 34.0, 50.0, 8.0),
+        2.0,
+        outlined(),
+    );
+    for lamp in [-15.0, 0.0, 15.0] {
+        drawing.circle([x + lamp, WEB_Y - 21.5], 3.2, outlined());
+        for ray in [-4.0, 0.0, 4.0] {
+            let from = [x + lamp + 0.5 * ray, WEB_Y - 16.5];
+            let to = [x + lamp + 1.2 * ray, WEB_Y - 7.0];
+            drawing.line(from, to, Stroke::new(INK, 0.8));
+        }
     }
 }
 

@@ -511,6 +511,10 @@ pub(super) fn line_stops(project: &Project) -> Vec<Stop> {
                 )
             }
             StationKind::HeatedRoller => stop(Station::HeatedRoller, "Heated roller", Vec::new()),
+            StationKind::Infrared => {
+                let length = quantity(Field::InfraredLength);
+                stop(Station::Infrared, "Infrared", lines([length, None]))
+            }
             StationKind::HotGasDryer => {
                 let length = quantity(Field::DryerLength);
                 let gas = card.word(Field::Gas).map(ToOwned::to_owned);

@@ -298,12 +298,17 @@ fn station_limits(judgement: &Judgement, station: SelectedStation) -> Vec<LimitL
 type Offer = (StationKind, &'static str, fn() -> StationCard);
 
 /// Stations beside the head.
-const STATIONS: [Offer; 3] = [
+const STATIONS: [Offer; 4] = [
     (StationKind::Plasma, "Add a plasma", presets::plasma),
     (
         StationKind::HeatedRoller,
         "Add a heated roller",
         presets::heated_roller,
+    ),
+    (
+        StationKind::Infrared,
+        "Add infrared lamps",
+        presets::infrared,
     ),
     (
         StationKind::HotGasDryer,
