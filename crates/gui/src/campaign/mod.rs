@@ -63,5 +63,6 @@ pub mod telling_first;
 pub mod unit;
 pub mod validity;
 pub mod verdict_words;
+pub mod what_follows;
 pub mod window_axes;
 pub mod window_map;

@@ -11,6 +11,7 @@ use crate::campaign::limit_words::comparison;
 use crate::campaign::project::{Project, Run, Settings};
 use crate::campaign::project_file;
 use crate::campaign::resolve::ResolveError;
+use crate::campaign::what_follows::{bounds, knobs};
 
 use super::Answer;
 use super::arguments::LimitsArgs;
@@ -335,6 +336,19 @@ fn print_setting(
     console.line("")?;
     for line in limits_table(judgement).lines() {
         console.line(&line)?;
+    }
+    for (head, all) in [
+        ("What follows:", knobs(judgement)),
+        ("How far one may go at this setting:", bounds(judgement)),
+    ] {
+        if all.is_empty() {
+            continue;
+        }
+        console.line("")?;
+        console.line(head)?;
+        for follows in all {
+            console.line(&format!("  {}: {}", follows.name, follows.value))?;
+        }
     }
     if !document.assumed.is_empty() {
         console.line("")?;

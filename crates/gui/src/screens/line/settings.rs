@@ -1,17 +1,18 @@
 //! The list of settings: range, present value, effort; what follows from them.
 
-use egui::{Id, Ui};
+use egui::{Align, Id, Layout, Ui};
 
 use super::LeftColumn;
 use crate::app::view::{Request, View};
-use crate::campaign::answers::plain;
+
 use crate::campaign::command::Command;
 use crate::campaign::machine_span::machine_span;
 use crate::campaign::project::{EffortClass, SettingEntry, SettingValue, Settings, Variation};
+use crate::campaign::what_follows::{bounds, knobs};
 use crate::number_text::format_typed;
 use crate::widgets::button::link;
 use crate::widgets::choice::dropdown;
-use crate::widgets::heading::{body_text, quiet_text, section_head};
+use crate::widgets::heading::{body_text, inline_text, quiet_text, section_head};
 use crate::widgets::setting_row::{
     Effort, SettingEdit, SettingLine, plain_setting_row, setting_head,
 };
@@ -144,23 +145,27 @@ fn followed_ui(ui: &mut Ui, view: &View<'_>) {
     let Some((_, Ok(judgement))) = view.derived.judged_settings() else {
         return;
     };
-    if judgement.resolved.followed.is_empty() {
-        return;
+    for (head, all) in [
+        ("What follows", knobs(judgement)),
+        ("How far one may go", bounds(judgement)),
+    ] {
+        if all.is_empty() {
+            continue;
+        }
+        ui.add_space(8.0);
+        section_head(ui, head, "at these values");
+        for follows in all {
+            fact_row(ui, &follows.name, &follows.value);
+        }
     }
-    ui.add_space(8.0);
-    section_head(ui, "What follows", "at these values");
-    let words: Vec<String> = judgement
-        .resolved
-        .followed
-        .iter()
-        .map(|followed| {
-            let unit = followed.quantity.unit.symbol();
-            format!(
-                "{} {} {unit}",
-                followed.role.label().to_lowercase(),
-                plain(followed.quantity.value)
-            )
-        })
-        .collect();
-    quiet_text(ui, &words.join(", "));
+}
+
+/// A name with its value at the right end.
+fn fact_row(ui: &mut Ui, name: &str, value: &str) {
+    ui.horizontal(|ui| {
+        quiet_text(ui, name);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            inline_text(ui, value);
+        });
+    });
 }
