@@ -97,7 +97,7 @@ impl Prepared {
     /// # Errors
     /// [`InputError`] names the input that is not finite, not positive, or otherwise impossible.
     pub fn new(line: &Line, basis: &Basis) -> Result<Self, InputError> {
-        let values = Values::resolve(line, &basis.assumptions, None)?;
+        let values = Values::resolve(line, &basis.assumptions, &[])?;
         Ok(Self {
             line: *line,
             basis: basis.clone(),
@@ -356,7 +356,7 @@ impl Prepared {
 
     /// Whether every hard limit holds with another value for an assumed input. A value that the line refuses breaks it.
     fn holds_with(&self, input: Input, value: f64, knobs: Knobs, drying: Drying) -> bool {
-        match Values::resolve(&self.line, &self.basis.assumptions, Some((input, value))) {
+        match Values::resolve(&self.line, &self.basis.assumptions, &[(input, value)]) {
             Ok(values) => {
                 let worst = Walk::new(
                     &values,

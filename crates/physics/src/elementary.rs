@@ -33,6 +33,10 @@ pub(crate) fn acos(x: f64) -> f64 {
     libm::acos(x)
 }
 
+pub(crate) fn erfc(x: f64) -> f64 {
+    libm::erfc(x)
+}
+
 /// x^(2/3) for x ≥ 0.
 pub(crate) fn two_thirds_power(x: f64) -> f64 {
     pow(x, 2.0 / 3.0)

@@ -199,6 +199,13 @@ impl VaporTransfer {
         }
     }
 
+    /// With another diffusivity: the flux goes as Le^(−2/3).
+    pub(crate) fn with_diffusivity_times(self, factor: f64) -> Self {
+        Self {
+            coefficient: self.coefficient * crate::elementary::two_thirds_power(factor),
+        }
+    }
+
     /// Flux [kg/(m²·s)] at a heat-transfer coefficient [W/(m²·K)], for film and gas temperatures \[K\] and
     /// `ln[(P − p∞)/(P − a·p_sat)]`.
     pub(crate) fn flux(self, h: f64, film_k: f64, gas_k: f64, driving: f64) -> f64 {

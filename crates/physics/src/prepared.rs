@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::assumed::{Assumptions, Doubt, Input, InputSet};
+use crate::drying::VaporErrors;
 use crate::elementary::cos;
 use crate::head::{Head, HeadKind};
 use crate::input_error::{
@@ -43,13 +44,13 @@ const MIXING_DOUBT: Doubt = Doubt::Times {
 /// Cosine of the smallest contact angle that an estimate from surface energies is trusted to (10°, common practice).
 const GREATEST_ESTIMATED_COSINE: f64 = 0.984_807_753_012_208;
 
-/// Replaces one assumed value, to see what rests on it.
-pub(crate) type Override = Option<(Input, f64)>;
+/// Values that replace assumed ones, to see what rests on them.
+pub(crate) type Overrides<'a> = &'a [(Input, f64)];
 
 /// Fills in defaults and keeps account of them.
 struct Filler<'a> {
     assumptions: &'a Assumptions,
-    replaced: Override,
+    replaced: Overrides<'a>,
     assumed: InputSet,
 }
 
@@ -63,11 +64,16 @@ impl Filler<'_> {
     fn fill_with(&mut self, input: Input, stated: Option<f64>, assumed: f64) -> f64 {
         stated.unwrap_or_else(|| {
             self.assumed = self.assumed.with(input);
-            match self.replaced {
-                Some((replaced, value)) if replaced == input => value,
-                Some(_) | None => assumed,
-            }
+            self.replacement(input).unwrap_or(assumed)
         })
+    }
+
+    fn replacement(&self, input: Input) -> Option<f64> {
+        let row = self
+            .replaced
+            .iter()
+            .find(|(replaced, _)| *replaced == input);
+        row.map(|(_, value)| *value)
     }
 }
 
@@ -274,6 +280,8 @@ pub(crate) struct Values {
     /// Residual solvent that counts as dry, on a line with a dryer or infrared lamps.
     pub(crate) residual: Option<f64>,
     pub(crate) room: RoomValues,
+    /// How far the solvent is off its handbook row where an error is tried.
+    pub(crate) vapor_errors: VaporErrors,
 }
 
 impl Values {
@@ -281,7 +289,7 @@ impl Values {
     pub(crate) fn resolve(
         line: &Line,
         assumptions: &Assumptions,
-        replaced: Override,
+        replaced: Overrides<'_>,
     ) -> Result<Self, InputError> {
         let mut filler = Filler {
             assumptions,
@@ -312,6 +320,7 @@ impl Values {
             dryer,
             residual,
             room,
+            vapor_errors: VaporErrors::NONE,
         })
     }
 
@@ -670,7 +679,7 @@ fn resolve_head(
         )?,
         angle_source,
         assumed_foil_cosine: cos(foil_angle),
-        is_foil_angle_replaced: matches!(filler.replaced, Some((Input::AngleOnFoil, _))),
+        is_foil_angle_replaced: filler.replacement(Input::AngleOnFoil).is_some(),
     })
 }
 
@@ -866,6 +875,8 @@ pub(crate) struct Knobs {
     pub(crate) speed: Option<f64>,
     pub(crate) flow: Option<f64>,
     pub(crate) head: HeadKnobs,
+    /// How far the gap is off where an error is tried; it is counted in the gap already.
+    pub(crate) gap_error: f64,
     pub(crate) vacuum: f64,
     /// The vacuum was not stated on a head with a vacuum box.
     pub(crate) is_vacuum_assumed: bool,
@@ -934,6 +945,7 @@ impl Knobs {
                 setting.flow.map(super::quantity::VolumeFlow::m3_per_s),
             )?,
             head: HeadKnobs::resolve(&values.head, setting)?,
+            gap_error: 0.0,
             vacuum: vacuum.or(assumed_vacuum).unwrap_or(0.0),
             is_vacuum_assumed: assumed_vacuum.is_some() && vacuum.is_none(),
             plasma_power,

@@ -3,7 +3,7 @@
 use arrayvec::ArrayVec;
 
 use super::dry_speed::DryOutcome;
-use super::zone::Zone;
+use super::zone::{VaporErrors, Zone};
 use super::{
     BLISTERING_RESIDUAL, DryingFilm, DryingZone, FLORY_HUGGINS_CHI, FallingRate, FilmActivity,
     LIQUID_HEAT_CAPACITY, MAX_ZONES, SOLIDS_HEAT_CAPACITY, flory_huggins_activity,
@@ -98,6 +98,15 @@ impl DryingCase {
     #[must_use]
     pub fn with_steps_per_zone(mut self, steps: usize) -> Self {
         self.steps = steps.max(1);
+        self
+    }
+
+    /// The same case with a solvent that is off its handbook row.
+    #[must_use]
+    pub(crate) fn with_vapor_errors(mut self, errors: VaporErrors) -> Self {
+        for zone in &mut self.zones {
+            *zone = zone.with_vapor_errors(errors);
+        }
         self
     }
 

@@ -19,6 +19,7 @@ mod zone;
 
 pub use dry_speed::{DRY_SPEED_REACH, DrySpeed};
 pub use march::{DryingCase, March, STEPS_PER_ZONE};
+pub(crate) use zone::VaporErrors;
 pub use zone::{DryingZone, InfraredHeating};
 
 /// Heat capacity of dry solids in the film [J/(kg·K)] (common practice).

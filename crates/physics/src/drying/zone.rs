@@ -52,6 +52,20 @@ pub struct DryingZone {
     pub vapor_load_s_per_m: f64,
 }
 
+/// How far the solvent is off its handbook row, as factors.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct VaporErrors {
+    pub(crate) pressure: f64,
+    pub(crate) diffusivity: f64,
+}
+
+impl VaporErrors {
+    pub(crate) const NONE: Self = Self {
+        pressure: 1.0,
+        diffusivity: 1.0,
+    };
+}
+
 /// A zone in SI numbers.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Zone {
@@ -70,6 +84,8 @@ pub(super) struct Zone {
     hottest_k: f64,
     fed_share: f64,
     vapor_load: f64,
+    /// Factor on the saturated vapour pressure.
+    pressure_factor: f64,
     transfer: VaporTransfer,
 }
 
@@ -108,7 +124,17 @@ impl Zone {
             },
             fed_share: zone.vapor_pressure.pa() / STANDARD_PRESSURE,
             vapor_load: zone.vapor_load_s_per_m,
+            pressure_factor: 1.0,
             transfer: VaporTransfer::new(solvent, zone.gas),
+        }
+    }
+
+    /// The same zone with a solvent that is off its handbook row.
+    pub(super) fn with_vapor_errors(self, errors: VaporErrors) -> Self {
+        Self {
+            pressure_factor: errors.pressure,
+            transfer: self.transfer.with_diffusivity_times(errors.diffusivity),
+            ..self
         }
     }
 
@@ -131,7 +157,7 @@ impl Zone {
             return 0.0;
         }
         let t = film_k.min(self.hottest_k + OVERSHOOT_K).max(COLDEST_FILM_K);
-        let saturated = activity * properties.antoine.vapor_pressure_pa(t);
+        let saturated = activity * self.pressure_factor * properties.antoine.vapor_pressure_pa(t);
         let surface = saturated.min(GREATEST_VAPOR_SHARE * STANDARD_PRESSURE);
         if surface <= gas_vapor {
             return 0.0;

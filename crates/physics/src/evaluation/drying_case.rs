@@ -169,6 +169,7 @@ impl DryingInputs {
         let mut zones = self.zones_before_dryer(values, knobs);
         zones.extend(self.dryer_zones(values, film.solvent_kg_per_m2));
         DryingCase::new(film, &zones, values.residual.unwrap_or(BLISTERING_RESIDUAL))
+            .with_vapor_errors(values.vapor_errors)
     }
 
     /// Length of the way from the head to the dryer that the march takes \[m\].

@@ -47,6 +47,7 @@ pub(crate) struct BeadState {
 pub(crate) struct BeadPoint {
     pub(crate) speed: f64,
     pub(crate) gap: f64,
+    pub(crate) upstream_gap: f64,
     pub(crate) t: f64,
     pub(crate) vacuum: f64,
     pub(crate) foil_cosine: f64,
@@ -61,11 +62,11 @@ pub(crate) struct FilledDie<'a> {
 }
 
 impl FilledDie<'_> {
-    fn lips(&self, gap: f64, upstream_gap: f64) -> Lips {
+    fn lips(&self, point: BeadPoint) -> Lips {
         let lips = self.die.lips;
         Lips {
-            gap,
-            upstream_gap,
+            gap: point.gap,
+            upstream_gap: point.upstream_gap,
             downstream: lips.downstream,
             upstream: lips.upstream,
         }
@@ -73,15 +74,13 @@ impl FilledDie<'_> {
 
     /// The bead at a setting.
     pub(crate) fn bead(&self, point: BeadPoint) -> BeadState {
-        self.bead_with_film(point, None, Film::new(self, point))
+        self.bead_with_film(point, Film::new(self, point))
     }
 
-    /// With an upstream gap that does not keep its ratio to the coating gap, if one is given.
-    fn bead_with_film(&self, point: BeadPoint, upstream_gap: Option<f64>, film: Film) -> BeadState {
-        let upstream_gap = upstream_gap.unwrap_or(self.die.lips.upstream_gap_ratio * point.gap);
+    fn bead_with_film(&self, point: BeadPoint, film: Film) -> BeadState {
         let mu_gap = self.law.viscosity(point.speed / point.gap);
         let bead = RawBead::new(
-            self.lips(point.gap, upstream_gap),
+            self.lips(point),
             self.die.cosines,
             self.values.ink.sigma,
             mu_gap * point.speed,
@@ -177,9 +176,12 @@ impl<'a, S: Sink> Walk<'a, S> {
             die,
             law,
         };
+        // An error of the gap moves both lips alike, whatever the ratio of their gaps.
+        let error = self.knobs.gap_error;
         let point = BeadPoint {
             speed,
             gap,
+            upstream_gap: die.lips.upstream_gap_ratio * (gap - error) + error,
             t,
             vacuum: self.knobs.vacuum,
             foil_cosine: wetting.bead_cosine,
@@ -199,7 +201,7 @@ impl<'a, S: Sink> Walk<'a, S> {
         match self.bead_point(die, wetting) {
             Ok((filled, point)) => {
                 let film = Film::new(&filled, point);
-                let state = filled.bead_with_film(point, None, film);
+                let state = filled.bead_with_film(point, film);
                 if S::WANTS_ALL {
                     self.derive_bead(&state);
                 }
@@ -313,17 +315,19 @@ impl<'a, S: Sink> Walk<'a, S> {
 impl FilledDie<'_> {
     /// Worst hard margin of the window with the gap off by its tolerance on either side; both gaps move together.
     fn gap_tolerance_margin(&self, point: BeadPoint, film: Film, factors: WindowFactors) -> f64 {
-        let lips = self.die.lips;
-        let upstream_gap = lips.upstream_gap_ratio * point.gap;
+        let tolerance = self.die.lips.gap_tolerance;
         let at = |change: f64| {
-            let (gap, upstream) = (point.gap + change, upstream_gap + change);
-            if gap <= 0.0 || upstream <= 0.0 {
+            let (gap, upstream_gap) = (point.gap + change, point.upstream_gap + change);
+            if gap <= 0.0 || upstream_gap <= 0.0 {
                 return clip(f64::NEG_INFINITY);
             }
-            let moved = BeadPoint { gap, ..point };
-            self.bead_with_film(moved, Some(upstream), film)
-                .worst_margin(factors)
+            let moved = BeadPoint {
+                gap,
+                upstream_gap,
+                ..point
+            };
+            self.bead_with_film(moved, film).worst_margin(factors)
         };
-        at(-lips.gap_tolerance).min(at(lips.gap_tolerance))
+        at(-tolerance).min(at(tolerance))
     }
 }
