@@ -4,6 +4,7 @@ use wetlane::campaign::card::Field;
 use wetlane::campaign::documents::{report_html, run_sheet_csv, run_sheet_html};
 use wetlane::campaign::feasibility::{Depth, Judge, judge_runs};
 use wetlane::campaign::head_switch::{own_settings, switch_head};
+use wetlane::campaign::moves_along::moves_along;
 use wetlane::campaign::planning::{PlanRequest, make_plan, take_plan};
 use wetlane::campaign::presets::{
     foils, infrared, inks, lab_coater_with, new_project, quality, setting, usual_range,
@@ -300,4 +301,32 @@ fn infrared_lamps_are_put_on_the_line_varied_limited_printed_and_cautioned() {
         sheet.to_lowercase().contains("lamp"),
         "the caution for lamps"
     );
+}
+
+#[test]
+fn what_moves_with_the_speed_is_shown_although_nobody_sets_it() {
+    let mut project = planned(HeadKind::SlotDie);
+    let dose = project
+        .settings
+        .iter_mut()
+        .find(|entry| entry.role == Role::PlasmaDose)
+        .unwrap();
+    dose.role = Role::PlasmaPower;
+    dose.unit = "W".to_owned();
+    dose.now = SettingValue::Number(6.0);
+    let judged = judge_runs(&project, Depth::Nominal);
+    let moves = moves_along(&project, &judged);
+    let of = |role: Role| moves.iter().find(|known| known.role == role).unwrap();
+    // 6 W over 120 mm at 0.6 and 2.4 m/min: 6/(0.12 · v), by hand.
+    let dose = of(Role::PlasmaDose);
+    assert!(
+        (dose.low - 6.0 / (0.12 * 2.4)).abs() < 1e-9
+            && (dose.high - 6.0 / (0.12 * 0.6)).abs() < 1e-9
+    );
+    // 1.2 m of dryer.
+    let time = of(Role::DryerTime);
+    assert!((time.low - 30.0).abs() < 1e-9 && (time.high - 120.0).abs() < 1e-9);
+    // A knob that is turned to reach a setting does not move along silently.
+    assert!(moves.iter().all(|known| known.role != Role::Flow));
+    assert!(run_sheet_html(&project).contains("With these settings move: "));
 }

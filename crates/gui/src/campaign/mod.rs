@@ -30,6 +30,7 @@ pub mod limit_words;
 mod line_cards;
 pub mod machine_page;
 pub mod machine_span;
+pub mod moves_along;
 pub mod paste_preview;
 pub mod plan_options;
 pub mod plan_worth;

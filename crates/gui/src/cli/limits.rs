@@ -6,8 +6,9 @@ use serde::Serialize;
 use wetlane_physics::{Severity, Verdict};
 
 use crate::campaign::answers::plain;
-use crate::campaign::feasibility::{Depth, Judge, JudgeError, Judgement};
+use crate::campaign::feasibility::{Depth, Judge, JudgeError, Judgement, RunJudgement};
 use crate::campaign::limit_words::comparison;
+use crate::campaign::moves_along::moves_in_words;
 use crate::campaign::project::{Project, Run, Settings};
 use crate::campaign::project_file;
 use crate::campaign::resolve::ResolveError;
@@ -181,6 +182,7 @@ fn every(
 ) -> Result<Option<bool>, CliError> {
     let mut judge = Judge::new(project);
     let mut runs = Vec::with_capacity(project.runs.len());
+    let mut all_judged = Vec::with_capacity(project.runs.len());
     for run in &project.runs {
         let point = PointSettings {
             settings: project.settings_of(run),
@@ -194,6 +196,10 @@ fn every(
             &point,
             &judged,
         ));
+        all_judged.push(RunJudgement {
+            run: run.number,
+            judgement: judged,
+        });
     }
     let count = |wanted: Option<bool>| runs.iter().filter(|run| run.feasible == wanted).count();
     let document = RunsDocument {
@@ -208,6 +214,9 @@ fn every(
         console.document(&document)?;
     } else {
         print_runs(project, &document, console)?;
+        if let Some(moves) = moves_in_words(project, &all_judged) {
+            console.paragraph(&moves)?;
+        }
     }
     Ok(match (document.n_infeasible, document.n_unknown) {
         (0, 0) => Some(true),

@@ -18,6 +18,7 @@ use super::check_word::check_word;
 use super::decimals::shared_decimals;
 use super::feasibility::{Judgement, RunJudgement};
 use super::limit_words::in_short;
+use super::moves_along::moves_in_words;
 use super::project::{
     Outcome, PlanRecord, Project, QualityKind, ReadingValue, Run, RunRole, SettingValue, Settings,
     StationKind, WebMode,
@@ -43,6 +44,8 @@ pub struct RunSheet {
     pub stops: Vec<Stop>,
     /// What stays as it is for all runs.
     pub fixed: Vec<FixedSetting>,
+    /// What moves along with the settings although nobody sets it.
+    pub moves: Option<String>,
     /// What is turned from run to run.
     pub columns: Vec<SheetColumn>,
     /// The runs in run order.
@@ -189,6 +192,7 @@ pub fn sheet(project: &Project, judgements: &[RunJudgement]) -> RunSheet {
         start_minutes: project.budget.start_minutes,
         strip: foil_strip(project, &roll, judgements),
         totals: roll.totals,
+        moves: moves_in_words(project, judgements),
         cautions: all_cautions(judgements),
     }
 }

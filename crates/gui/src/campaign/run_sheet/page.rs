@@ -148,6 +148,9 @@ fn fixed(page: &mut Html, sheet: &RunSheet) {
         table.row([setting.label.as_str().into(), setting.value.as_str().into()]);
     }
     table.write(page, "plain");
+    if let Some(moves) = &sheet.moves {
+        page.leaf("p", "quiet", moves);
+    }
 }
 
 fn signature(page: &mut Html) {

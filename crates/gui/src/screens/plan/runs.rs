@@ -11,6 +11,7 @@ use crate::app::view::{Request, View};
 use crate::campaign::decimals::shared_decimals;
 use crate::campaign::feasibility::RunJudgement;
 use crate::campaign::limit_words::in_short;
+use crate::campaign::moves_along::moves_in_words;
 use crate::campaign::project::{EffortClass, Run, RunRole, SettingEntry, SettingValue};
 use crate::campaign::sentence_case::in_sentence;
 use crate::number_text::format_number;
@@ -73,7 +74,10 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, judged: &Judged, requests: &mut V
         before = Some(run);
     }
     ui.add_space(8.0);
-    for foot in feet {
+    for foot in feet
+        .into_iter()
+        .chain(moves_in_words(project, &judged.runs))
+    {
         quiet_text(ui, &foot);
     }
     quiet_text(
