@@ -17,6 +17,7 @@ mod support;
 mod reference;
 
 mod card_files;
+mod chances;
 mod command_line;
 mod documents;
 #[expect(clippy::panic, reason = "a test fails by panicking")]

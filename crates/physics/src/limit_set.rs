@@ -14,6 +14,12 @@ impl LimitSet {
         Self(self.0 | 1 << id as u32)
     }
 
+    /// The set without the limits of another.
+    #[must_use]
+    pub(crate) const fn minus(self, other: Self) -> Self {
+        Self(self.0 & !other.0)
+    }
+
     pub(crate) const fn contains(self, id: LimitId) -> bool {
         self.0 & 1 << id as u32 != 0
     }

@@ -11,6 +11,7 @@ pub mod answers;
 pub mod card;
 pub mod card_fields;
 pub mod card_file;
+pub mod chance;
 pub mod check_word;
 pub mod clock;
 pub mod command;

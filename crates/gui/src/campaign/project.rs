@@ -543,6 +543,22 @@ pub struct LimitChoices {
     /// Limits that are not judged, by limit key, with the reason.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub switched_off: BTreeMap<String, String>,
+    /// How well inputs are known, by the key of what scatters; those left out are known as is usual in the trade.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub uncertainties: BTreeMap<String, KnownTo>,
+    /// Chance of working, 0 to 1, that a pulled run is asked to have; the usual one if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least_chance: Option<f64>,
+}
+
+/// One standard deviation of an input.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum KnownTo {
+    /// Per cent of its value.
+    Percent(f64),
+    /// A number in the unit that its kind of input has: µm, °, K, mN/m.
+    Absolute(f64),
 }
 
 /// What there is, and what a run takes beyond its film.

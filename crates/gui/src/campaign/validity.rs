@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::card::{Card, Entry, Field, check_entry};
+use super::chance::{cause_of, spread_of};
 use super::project::{
     Goal, LineCard, Project, ReadingValue, Run, SettingEntry, SettingValue, Variation,
 };
@@ -62,6 +63,7 @@ pub fn problems_of(project: &Project) -> Vec<Problem> {
     check_settings(project, &mut found);
     check_qualities(project, &mut found);
     check_budget(project, &mut found);
+    check_limits(project, &mut found);
     check_runs(project, &mut found);
     found
 }
@@ -93,6 +95,32 @@ pub fn line_problems(line: &LineCard) -> Vec<Problem> {
         .chain(stations)
         .flat_map(card_problems)
         .collect()
+}
+
+fn check_limits(project: &Project, found: &mut Vec<Problem>) {
+    for (key, known_to) in &project.limits.uncertainties {
+        let refused = match cause_of(key) {
+            None => Some("nothing that scatters has this name".to_owned()),
+            Some(cause) => spread_of(cause, *known_to)
+                .err()
+                .map(|error| error.to_string()),
+        };
+        if let Some(what) = refused {
+            let remedy = "correct how well it is known";
+            found.push(problem(None, Some(key), what, remedy));
+        }
+    }
+    if let Some(chance) = project.limits.least_chance
+        && !(chance > 0.0 && chance < 1.0)
+    {
+        let what = format!("{chance} is no chance");
+        found.push(problem(
+            None,
+            Some("least_chance"),
+            what,
+            "take one between 0 and 1",
+        ));
+    }
 }
 
 fn is_id(text: &str) -> bool {

@@ -196,6 +196,10 @@ pub struct PlanArgs {
 
 /// Arguments of `limits`.
 #[derive(Debug, Args)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "switches of a command line are just that"
+)]
 pub struct LimitsArgs {
     /// Project
     pub file: PathBuf,
@@ -205,6 +209,9 @@ pub struct LimitsArgs {
     /// One setting instead of the planned runs
     #[arg(long, value_name = "NAME=VALUE")]
     pub at: Vec<String>,
+    /// Also the chance that each limit holds, as well as the inputs are known
+    #[arg(long)]
+    pub probability: bool,
     /// Exit with 1 if something cannot run or cannot be judged
     #[arg(long)]
     pub strict: bool,

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use std::fmt::Display;
 
 use serde::Serialize;
+use wetlane_physics::probability::Chance;
 use wetlane_physics::{AssumedInput, LimitRecord, Outcome, Prepared, Sense};
 use wetlane_stats::Known;
 
@@ -310,6 +311,17 @@ impl LimitDocument {
             .iter()
             .map(|record| Self::of(record, judgement.switched_off.get(record.id.key())))
             .collect()
+    }
+
+    /// The chance that the limit holds, if it was asked for.
+    pub(super) const fn chance(&self) -> Option<f64> {
+        self.probability
+    }
+
+    /// Takes over the chance that the limit holds.
+    pub(super) fn take_chance(&mut self, chance: &Chance) {
+        let own = chance.limits.iter().find(|own| own.id.key() == self.limit);
+        self.probability = own.map(|own| 1.0 - own.fails);
     }
 
     fn of(record: &LimitRecord, switched_off: Option<&String>) -> Self {

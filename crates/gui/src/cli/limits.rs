@@ -6,6 +6,7 @@ use serde::Serialize;
 use wetlane_physics::{Severity, Verdict};
 
 use crate::campaign::answers::plain;
+use crate::campaign::chance::{REPORT_DRAWS, SCREEN_DRAWS, chance_of, chance_words};
 use crate::campaign::feasibility::{Depth, Judge, JudgeError, Judgement, RunJudgement};
 use crate::campaign::limit_words::comparison;
 use crate::campaign::moves_along::moves_in_words;
@@ -73,12 +74,12 @@ pub(super) fn run(arguments: &LimitsArgs, console: &mut Console<'_>) -> Result<A
     let feasible = match (arguments.run, arguments.at.is_empty()) {
         (Some(number), _) => {
             let run = find_run(&project, number)?;
-            one(&project, Asked::Run(run), arguments.json, console)?
+            one(&project, Asked::Run(run), arguments, console)?
         }
-        (None, true) if !project.runs.is_empty() => every(&project, arguments.json, console)?,
+        (None, true) if !project.runs.is_empty() => every(&project, arguments, console)?,
         (None, _) => {
             let point = point_of(&project, &arguments.at)?;
-            one(&project, Asked::Point(point), arguments.json, console)?
+            one(&project, Asked::Point(point), arguments, console)?
         }
     };
     Ok(if arguments.strict && feasible != Some(true) {
@@ -115,7 +116,7 @@ enum Asked<'a> {
 fn one(
     project: &Project,
     asked: Asked<'_>,
-    json: bool,
+    arguments: &LimitsArgs,
     console: &mut Console<'_>,
 ) -> Result<Option<bool>, CliError> {
     let mut judge = Judge::new(project);
@@ -141,13 +142,14 @@ fn one(
         warnings.push("The project has no runs yet; this is one setting of it.".to_owned());
     }
     let feasible = judged.as_ref().ok().and_then(Judgement::feasible);
+    let draws = arguments.probability.then_some(REPORT_DRAWS);
     let document = OneDocument {
         document: NAME,
         version: VERSION,
-        setting: setting_document(project, &mut judge, run, &point, &judged),
+        setting: setting_document(&mut judge, (project, run), &point, &judged, draws),
         warnings,
     };
-    if json {
+    if arguments.json {
         console.document(&document)?;
     } else {
         print_setting(project, &document.setting, judged.as_ref().ok(), console)?;
@@ -177,7 +179,7 @@ const fn is_bad_input(error: &JudgeError) -> bool {
 /// Every run; returns whether all can run, `None` if that is not known of some and no other is infeasible.
 fn every(
     project: &Project,
-    json: bool,
+    arguments: &LimitsArgs,
     console: &mut Console<'_>,
 ) -> Result<Option<bool>, CliError> {
     let mut judge = Judge::new(project);
@@ -190,11 +192,11 @@ fn every(
         };
         let judged = judge.judge(&point.settings, Depth::WithDoubts);
         runs.push(setting_document(
-            project,
             &mut judge,
-            Some(run.number),
+            (project, Some(run.number)),
             &point,
             &judged,
+            arguments.probability.then_some(SCREEN_DRAWS),
         ));
         all_judged.push(RunJudgement {
             run: run.number,
@@ -210,7 +212,7 @@ fn every(
         runs,
         warnings: Vec::new(),
     };
-    if json {
+    if arguments.json {
         console.document(&document)?;
     } else {
         print_runs(project, &document, console)?;
@@ -226,11 +228,11 @@ fn every(
 }
 
 fn setting_document(
-    project: &Project,
     judge: &mut Judge<'_>,
-    run: Option<u32>,
+    (project, run): (&Project, Option<u32>),
     point: &PointSettings,
     judged: &Result<Judgement, JudgeError>,
+    draws: Option<u32>,
 ) -> SettingDocument {
     let mut document = SettingDocument {
         run,
@@ -265,7 +267,19 @@ fn setting_document(
             }
         }
     }
-    reasons.add("probability", "no uncertainties were asked for");
+    match draws {
+        None => reasons.add("probability", "it was not asked for: --probability"),
+        Some(n_draws) => match chance_of(project, &point.settings, n_draws, || false) {
+            Ok(Some(chance)) => {
+                document.probability = Some(chance.all_hold);
+                for limit in &mut document.limits {
+                    limit.take_chance(&chance);
+                }
+            }
+            Ok(None) => reasons.add("probability", "an essential input is missing"),
+            Err(error) => reasons.add("probability", error),
+        },
+    }
     document.why = reasons.text();
     document
 }
@@ -342,8 +356,14 @@ fn print_setting(
         )
     });
     console.line(&format!("{}{closest}", judgement.verdict().label()))?;
+    if let Some(chance) = document.probability {
+        console.line(&format!(
+            "It works with a chance of {}, as well as the inputs are known.",
+            chance_words(chance)
+        ))?;
+    }
     console.line("")?;
-    for line in limits_table(judgement).lines() {
+    for line in limits_table(judgement, document).lines() {
         console.line(&line)?;
     }
     for (head, all) in [
@@ -373,16 +393,21 @@ fn print_setting(
     Ok(())
 }
 
-fn limits_table(judgement: &Judgement) -> TextTable {
-    let mut table = TextTable::new(&[
+fn limits_table(judgement: &Judgement, document: &SettingDocument) -> TextTable {
+    let has_chance = document.probability.is_some();
+    let mut heads = vec![
         ("limit", Align::Left),
         ("station", Align::Left),
         ("value and bound", Align::Left),
         ("margin", Align::Right),
         ("holds", Align::Left),
-        ("what it does to the film", Align::Left),
-    ]);
-    for record in &judgement.assessment.limits {
+    ];
+    if has_chance {
+        heads.push(("chance", Align::Right));
+    }
+    heads.push(("what it does to the film", Align::Left));
+    let mut table = TextTable::new(&heads);
+    for (record, limit) in judgement.assessment.limits.iter().zip(&document.limits) {
         let holds = match (record.margin(), record.severity) {
             _ if judgement.switched_off.contains_key(record.id.key()) => "off",
             (None, _) => "?",
@@ -390,18 +415,22 @@ fn limits_table(judgement: &Judgement) -> TextTable {
             (Some(_), Severity::Hard) => "NO",
             (Some(_), Severity::Soft | Severity::Caution | Severity::Validity) => "no",
         };
-        table.row([
+        let mut cells = vec![
             record.id.label().to_owned(),
             record.station.label().to_owned(),
             comparison(record),
             record.margin().map_or_else(String::new, plain),
             holds.to_owned(),
-            if record.margin().is_some() && !record.holds() {
-                record.id.defect().to_owned()
-            } else {
-                String::new()
-            },
-        ]);
+        ];
+        if has_chance {
+            cells.push(limit.chance().map_or_else(String::new, chance_words));
+        }
+        cells.push(if record.margin().is_some() && !record.holds() {
+            record.id.defect().to_owned()
+        } else {
+            String::new()
+        });
+        table.row(cells);
     }
     table
 }
@@ -411,13 +440,18 @@ fn print_runs(
     document: &RunsDocument,
     console: &mut Console<'_>,
 ) -> Result<(), CliError> {
-    let mut table = TextTable::new(&[
+    let has_chance = document.runs.iter().any(|run| run.probability.is_some());
+    let mut heads = vec![
         ("run", Align::Right),
         ("settings", Align::Left),
         ("can run", Align::Left),
         ("closest limit", Align::Left),
         ("margin", Align::Right),
-    ]);
+    ];
+    if has_chance {
+        heads.push(("chance", Align::Right));
+    }
+    let mut table = TextTable::new(&heads);
     for run in &document.runs {
         let can_run = match run.feasible {
             Some(true) => "yes",
@@ -441,6 +475,7 @@ fn print_runs(
             can_run.to_owned(),
             closest,
             run.margin.map_or_else(String::new, plain),
+            run.probability.map_or_else(String::new, chance_words),
         ]);
     }
     for line in table.lines() {

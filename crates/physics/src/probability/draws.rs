@@ -48,6 +48,7 @@ const DRAWS_A_SLICE: usize = 64;
 pub struct Chances {
     errors: InputErrors,
     pub(super) draws: Vec<DrawnLine>,
+    ignored: LimitSet,
 }
 
 impl Chances {
@@ -65,7 +66,17 @@ impl Chances {
         Ok(Self {
             errors: errors.clone(),
             draws,
+            ignored: LimitSet::default(),
         })
+    }
+
+    /// The same draws, judged without some limits: those that somebody switched off.
+    #[must_use]
+    pub fn ignoring(mut self, limits: &[LimitId]) -> Self {
+        for limit in limits {
+            self.ignored = self.ignored.with(*limit);
+        }
+        self
     }
 
     /// What scatters.
@@ -105,7 +116,7 @@ impl Chances {
         let Some(nominal) = self.nominal(&knobs) else {
             return Ok(None);
         };
-        let mut tally = Tally::new(nominal.broken_spans);
+        let mut tally = Tally::new(nominal.broken_spans.minus(self.ignored));
         for slice in self.draws.chunks(DRAWS_A_SLICE) {
             if stop() {
                 return Err(ChanceError::Stopped);
@@ -120,10 +131,11 @@ impl Chances {
                     Drying::SideOnly,
                     sink,
                 );
-                tally.count(walk.keep().broken);
+                tally.count(walk.keep().broken.minus(self.ignored));
             }
         }
-        Ok(Some(tally.chance(nominal.evaluated, self.n_draws())))
+        let counted = nominal.evaluated.minus(self.ignored);
+        Ok(Some(tally.chance(counted, self.n_draws())))
     }
 
     /// What the stated line has at knobs as they are set; `None` if a core limit lacks an essential input.
