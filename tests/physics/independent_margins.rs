@@ -118,7 +118,7 @@ impl Row {
                     .optional("fresh_gas_m3_per_h")
                     .map(VolumeFlow::from_m3_per_h),
                 residual_solvent: self.optional("residual").map(Fraction::from_ratio),
-                temperature_span: None,
+                ..Dryer::default()
             }),
             surroundings: Surroundings {
                 room_temperature: self.optional("room_c").map(Temperature::from_deg_c),

@@ -454,7 +454,13 @@ fn closed_form_limits_are_the_same_on_every_path() {
             LimitId::FoilTg,
             LimitId::FoilShrink,
             LimitId::DryAtExit,
+            LimitId::ResidualSolvent,
             LimitId::Blister,
+            LimitId::Skin,
+            LimitId::Marangoni,
+            LimitId::GasShear,
+            LimitId::JetBlow,
+            LimitId::EdgeRetreat,
         ];
         if !marched.contains(&id) {
             assert_eq!(full.limit(id), without.limit(id), "{}", id.key());

@@ -9,7 +9,7 @@ use arrayvec::ArrayVec;
 use crate::assumed::{Assumptions, Input};
 use crate::calibration::Calibration;
 use crate::drying::DrySpeed;
-use crate::evaluation::{Drying, DryingInputs, Walk, WorstHard, march_inputs};
+use crate::evaluation::{DrySpeeds, Drying, DryingInputs, Walk, WorstHard, march_inputs};
 use crate::input_error::InputError;
 use crate::limit::{Assessment, LimitId, MAX_LIMITS, Severity, Verdict};
 use crate::line::{Line, Setting};
@@ -41,7 +41,7 @@ pub struct AssumedInput {
 /// a plan or a map asks for the same one again and again. Holds for one line; keeps the last few entries.
 #[derive(Debug, Clone, Default)]
 pub struct DrySpeedCache {
-    entries: ArrayVec<(CacheKey, f64), CACHE_ENTRIES>,
+    entries: ArrayVec<(CacheKey, DrySpeeds), CACHE_ENTRIES>,
     oldest: usize,
 }
 
@@ -62,19 +62,19 @@ impl DrySpeedCache {
         self.oldest = 0;
     }
 
-    fn get(&self, key: CacheKey) -> Option<f64> {
+    fn get(&self, key: CacheKey) -> Option<DrySpeeds> {
         self.entries
             .iter()
             .find(|entry| entry.0 == key)
             .map(|entry| entry.1)
     }
 
-    fn put(&mut self, key: CacheKey, speed: f64) {
-        if self.entries.try_push((key, speed)).is_ok() {
+    fn put(&mut self, key: CacheKey, speeds: DrySpeeds) {
+        if self.entries.try_push((key, speeds)).is_ok() {
             return;
         }
         if let Some(entry) = self.entries.get_mut(self.oldest) {
-            *entry = (key, speed);
+            *entry = (key, speeds);
         }
         self.oldest = (self.oldest + 1) % CACHE_ENTRIES;
     }
@@ -176,11 +176,12 @@ impl Prepared {
             return Ok(self.walk_knobs(knobs, Drying::Full));
         };
         if let Some(known) = cache.get(key) {
-            return Ok(self.walk_knobs(knobs, Drying::KnownSpeed(known)));
+            return Ok(self.walk_knobs(knobs, Drying::KnownSpeeds(known)));
         }
         let assessment = self.walk_knobs(knobs, Drying::Full);
-        if let Some(speed) = assessment.derived.dry_speed_m_per_s {
-            cache.put(key, speed);
+        if let Some(dry) = assessment.derived.dry_speed_m_per_s {
+            let target = assessment.derived.residual_speed_m_per_s;
+            cache.put(key, DrySpeeds { dry, target });
         }
         Ok(assessment)
     }

@@ -57,6 +57,13 @@ inputs! {
     LargestParticle, "largest_particle", "Largest particle", Some(D::Length);
     Solvent, "solvent", "Solvent", None;
     Activity, "activity", "Kind of solid in the drying film", None;
+    FilmDiffusivity, "film_diffusivity", "Diffusivity of the solvent in the solid film", Some(D::Diffusivity);
+    CriticalResidual, "critical_residual", "Solvent at which drying turns slow", Some(D::Ratio);
+    WetDiffusivity, "wet_diffusivity", "Diffusivity of the solid in the wet film", Some(D::Diffusivity);
+    ParticleDiameter, "particle_diameter", "Diameter of the particles", Some(D::Length);
+    ParticleModulus, "particle_modulus", "Shear modulus of the particles", Some(D::Pressure);
+    ParticleContacts, "particle_contacts", "Contacts of a packed particle", Some(D::Ratio);
+    Suction, "suction", "Largest suction between the particles", Some(D::Pressure);
     AngleOnLip, "angle_on_lip", "Contact angle of the ink on the lips", Some(D::Angle);
     AngleOnFoil, "angle_on_foil", "Contact angle of the ink on the foil", Some(D::Angle);
     FoilMaterial, "foil_material", "Foil material", None;
@@ -121,6 +128,13 @@ inputs! {
     GasTemperatureSpan, "gas_temperature_span", "Span of the dryer gas temperature", None;
     FreshGas, "fresh_gas", "Fresh gas fed to the dryer", Some(D::VolumeFlow);
     ResidualSolvent, "residual_solvent", "Residual solvent that counts as dry", Some(D::Ratio);
+    ResidualTarget, "residual_target", "Residual solvent of the product", Some(D::Ratio);
+    GasSpeed, "gas_speed", "Speed of the gas along the film", Some(D::Speed);
+    JetSpeed, "jet_speed", "Exit speed of the nozzles", Some(D::Speed);
+    JetReach, "jet_reach", "Distance over which a jet's pressure falls", Some(D::Length);
+    HeaterPower, "heater_power", "Power of the installed heaters", Some(D::Power);
+    CoolestWall, "coolest_wall", "Coolest wall of the exhaust", Some(D::Temperature);
+    AllowedShift, "allowed_shift", "Shift of the wet film allowed", Some(D::Length);
     RoomTemperature, "room_temperature", "Room temperature", Some(D::Temperature);
     RelativeHumidity, "relative_humidity", "Relative humidity of the room", Some(D::Ratio);
     OpenPath, "open_path", "Open path from head to dryer", Some(D::Length);
@@ -197,7 +211,7 @@ const DEG: f64 = std::f64::consts::PI / 180.0;
 const CELSIUS: f64 = 273.15;
 
 /// The table of defaults, one row an input, all common practice.
-const DEFAULTS: [(Input, f64, Doubt); 29] = {
+const DEFAULTS: [(Input, f64, Doubt); 34] = {
     use Doubt::{Around, Between, Fixed, Times};
 
     [
@@ -374,6 +388,42 @@ const DEFAULTS: [(Input, f64, Doubt); 29] = {
                 high: 0.10,
             },
         ),
+        (
+            Input::ResidualTarget,
+            0.01,
+            Between {
+                low: 0.001,
+                high: 0.05,
+            },
+        ),
+        // Where the constant rate ends and diffusion in the film rules.
+        (
+            Input::CriticalResidual,
+            0.2,
+            Between {
+                low: 0.1,
+                high: 0.5,
+            },
+        ),
+        // Nozzles a few slot widths apart.
+        (
+            Input::JetReach,
+            5e-3,
+            Between {
+                low: 2e-3,
+                high: 10e-3,
+            },
+        ),
+        // Replaced by the temperature of the room: a bare duct.
+        (
+            Input::CoolestWall,
+            22.0 + CELSIUS,
+            Between {
+                low: 18.0 + CELSIUS,
+                high: 60.0 + CELSIUS,
+            },
+        ),
+        (Input::AllowedShift, 1e-3, Fixed),
         (
             Input::RoomTemperature,
             22.0 + CELSIUS,

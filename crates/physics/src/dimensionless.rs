@@ -1,7 +1,7 @@
 //! Dimensionless numbers of coating flow (eqs 1.1 to 1.8). Plain `f64`, because they carry no unit.
 
 use crate::physical_constants::STANDARD_GRAVITY;
-use crate::quantity::{Density, Length, Speed, SurfaceTension, Viscosity};
+use crate::quantity::{Density, HeatTransferCoefficient, Length, Speed, SurfaceTension, Viscosity};
 
 /// Capillary number `Ca = μU/σ`, viscous over capillary forces (eq 1.1).
 ///
@@ -61,6 +61,19 @@ pub fn bond_number(density: Density, gap: Length, surface_tension: SurfaceTensio
 pub fn drying_peclet_number(recession: Speed, thickness: Length, diffusivity_m2_per_s: f64) -> f64 {
     recession.m_per_s() * thickness.m() / diffusivity_m2_per_s
 }
+
+/// Biot number `Bi = h·t/k` of a foil, heat transfer to it over conduction [W/(m·K)] through it. One temperature stands for
+/// foil and film while it is small.
+pub fn biot_number(
+    heat_transfer: HeatTransferCoefficient,
+    thickness: Length,
+    conductivity_w_per_m_k: f64,
+) -> f64 {
+    heat_transfer.w_per_m2_k() * thickness.m() / conductivity_w_per_m_k
+}
+
+/// Biot number up to which one temperature stands for foil and film (common practice).
+pub const GREATEST_BIOT_NUMBER: f64 = 0.3;
 
 /// Marangoni number of a film (eq 1.7), from the slope of its surface tension [N/(m·K)], the temperature difference
 /// across it \[K\] and its thermal diffusivity [m²/s]. Cells appear above about 80 (Pearson 1958, J. Fluid Mech. 4, 489,

@@ -5,8 +5,7 @@
 
 use std::f64::consts::PI;
 
-use crate::elementary::{exp, ln, pow};
-use crate::line::Rheology;
+use crate::elementary::{exp, ln};
 use crate::quantity::{Duration, Length, Pressure, SurfaceTension, Viscosity};
 use crate::rheology::FlowLaw;
 
@@ -92,17 +91,8 @@ pub(crate) fn frozen_amplitude_m(tau_y: f64, sigma: f64, t: f64, lambda: f64) ->
     tau_y / stress_pa(sigma, 1.0, t, lambda)
 }
 
-/// Viscosity [Pa·s] of an ink that only levels: of a power-law ink at the rate that the levelling stress of a mark of the
-/// given amplitude drives, of any other at rest, the careful end.
+/// Viscosity [Pa·s] of an ink that only levels, under the levelling stress of a mark of the given amplitude; an ink with a
+/// plateau counts as at rest, the careful end.
 pub(crate) fn levelling_viscosity(law: &FlowLaw, sigma: f64, a: f64, t: f64, lambda: f64) -> f64 {
-    match law.rheology {
-        Rheology::Newtonian { .. } | Rheology::Carreau(_) => law.viscosity(0.0),
-        Rheology::PowerLaw { consistency, index } => {
-            let rate = pow(
-                stress_pa(sigma, a, t, lambda) / consistency.pa_s(),
-                1.0 / index,
-            );
-            law.viscosity(rate)
-        }
-    }
+    law.viscosity_under(stress_pa(sigma, a, t, lambda))
 }

@@ -59,7 +59,8 @@
 //! # Reading order
 //! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`slot_die`],
 //! [`knife`], [`wire_bar`], [`gravure`], [`flexo`], [`levelling`], [`ribbing`], [`wetting`],
-//! [`surface_energy`], [`plasma`], [`drying`], [`infrared`] and [`solvent_vapor`] hold the equations, each with its source;
+//! [`surface_energy`], [`plasma`], [`drying`], [`film_defects`], [`infrared`] and [`solvent_vapor`] hold the equations,
+//! each with its source;
 //! [`solvent`], [`foil`] and [`gas`] the handbook data; [`caution`] the words that warn. Equation numbers are those of
 //! `docs/methods.md`.
 
@@ -72,6 +73,7 @@ pub mod dry_speed_table;
 pub mod drying;
 mod elementary;
 mod evaluation;
+pub mod film_defects;
 pub mod flexo;
 pub mod foil;
 pub mod gas;
@@ -130,7 +132,7 @@ pub use limit::{
 };
 pub use line::{
     Activity, Dryer, Foil, FoilMaterial, Gas, HeatedRoller, Infrared, InfraredPlace, Ink, Line,
-    PlasmaStation, Pump, Rheology, Setting, SlotDie, Span, Surroundings,
+    Particles, PlasmaStation, Pump, Rheology, Setting, SlotDie, Span, Surroundings,
 };
 pub use metering_knob::{MeteringError, MeteringKnob};
 pub use quantity::{

@@ -73,6 +73,8 @@ pub enum Dimension {
     PlasmaDose,
     /// Watts per square metre, of radiation.
     Irradiance,
+    /// Square metres per second.
+    Diffusivity,
     /// Seconds.
     Duration,
     /// Cubic metres.
@@ -148,10 +150,20 @@ pub enum LimitId {
     InfraredSpan,
     GasTemperatureSpan,
     DryAtExit,
+    ResidualSolvent,
     Blister,
     FoilMax,
     FoilTg,
     FoilShrink,
+    Skin,
+    Blushing,
+    Marangoni,
+    Crack,
+    GasShear,
+    JetBlow,
+    EdgeRetreat,
+    HeaterPower,
+    Condensation,
     LelDryer,
     HotTouch,
     Ozone,
@@ -164,6 +176,7 @@ pub enum LimitId {
     BarRange,
     GravureRange,
     FlexoRange,
+    Biot,
 }
 
 impl LimitId {
@@ -246,6 +259,7 @@ impl Dimension {
             Self::SurfaceTension => "N/m",
             Self::PlasmaDose => "J/m²",
             Self::Irradiance => "W/m²",
+            Self::Diffusivity => "m²/s",
             Self::Duration => "s",
             Self::Volume => "m³",
             Self::Density => "kg/m³",
@@ -399,6 +413,16 @@ pub struct Derived {
     pub dry_after_s: Option<f64>,
     /// Highest speed at which the film still leaves the dryer dry [m/s].
     pub dry_speed_m_per_s: Option<f64>,
+    /// Highest speed at which the film leaves with no more solvent than the product may hold [m/s].
+    pub residual_speed_m_per_s: Option<f64>,
+    /// Solvent left at the end of roller, lamps and dryer, per dry mass, slow diffusion left out.
+    pub residual_at_exit: Option<f64>,
+    /// Time from the head during which the film flows, until it is ten times as viscous \[s\].
+    pub flowing_time_s: Option<f64>,
+    /// Coldest that the wet film gets in room air \[K\].
+    pub coldest_film_k: Option<f64>,
+    /// Dew point of the exhaust \[K\].
+    pub exhaust_dew_point_k: Option<f64>,
     /// Highest temperature the foil sees \[K\].
     pub hottest_foil_k: Option<f64>,
     /// Solvent vapour in the dryer exhaust as a share of its lower explosive limit.

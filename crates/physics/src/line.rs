@@ -6,9 +6,9 @@
 
 use crate::head::Head;
 use crate::quantity::{
-    Angle, CellVolume, Density, Duration, Fraction, HeatTransferCoefficient, Irradiance, Length,
-    MolarEnergy, PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature,
-    Viscosity, Volume, VolumeFlow,
+    Angle, CellVolume, Density, Diffusivity, Duration, Fraction, HeatTransferCoefficient,
+    Irradiance, Length, MolarEnergy, PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension,
+    Temperature, Viscosity, Volume, VolumeFlow,
 };
 use crate::rheology::Carreau;
 use crate::solvent::Solvent;
@@ -39,6 +39,19 @@ pub enum Activity {
     Free,
     /// Flory–Huggins, eq 6.6, for a dissolved polymer.
     Polymer,
+}
+
+/// The particles of a dispersion, for the layer they pack to.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Particles {
+    /// Usual diameter.
+    pub diameter: Option<Length>,
+    /// Shear modulus of a particle.
+    pub shear_modulus: Option<Pressure>,
+    /// Contacts of a particle in the packing; about 6 at random.
+    pub contacts: Option<f64>,
+    /// Largest suction of the drying liquid between the particles, as a positive number.
+    pub suction: Option<Pressure>,
 }
 
 /// The ink as it leaves the head.
@@ -72,6 +85,14 @@ pub struct Ink {
     pub solvent: Option<Solvent>,
     /// Activity model of the drying film.
     pub activity: Option<Activity>,
+    /// Diffusivity of the solvent in the solidified film; slow drying at the end is left out if it is not stated.
+    pub film_diffusivity: Option<Diffusivity>,
+    /// Solvent per dry mass at which drying turns slow, where that diffusivity is stated.
+    pub critical_residual: Option<Fraction>,
+    /// Diffusivity of the solid in the wet film; that of the particles if their diameter is stated instead.
+    pub wet_diffusivity: Option<Diffusivity>,
+    /// The particles of a dispersion.
+    pub particles: Particles,
     /// Contact angle of the ink on the lip face.
     pub angle_on_lip: Option<Angle>,
     /// Contact angle of the ink on the foil as coated (after treatment).
@@ -268,6 +289,18 @@ pub struct Dryer {
     pub fresh_gas: Option<VolumeFlow>,
     /// Residual solvent, per dry mass, at which the film counts as dry at the exit.
     pub residual_solvent: Option<Fraction>,
+    /// Residual solvent, per dry mass, that the product shall not exceed.
+    pub residual_target: Option<Fraction>,
+    /// Speed of the gas along the film.
+    pub gas_speed: Option<Speed>,
+    /// Exit speed of nozzles that blow onto the film.
+    pub jet_speed: Option<Speed>,
+    /// Distance along the web over which the pressure of a nozzle's jet falls off.
+    pub jet_reach: Option<Length>,
+    /// Power of the installed heaters.
+    pub heater_power: Option<Power>,
+    /// Temperature of the coolest wall that the exhaust touches.
+    pub coolest_wall: Option<Temperature>,
 }
 
 /// Room and open path between head and dryer.
@@ -310,6 +343,8 @@ pub struct Line {
     pub leader: Option<Length>,
     /// Longest time the ink may stand after opening.
     pub pot_life: Option<Duration>,
+    /// How far gas, jets or dewetting may move the wet film.
+    pub allowed_shift: Option<Length>,
     /// Share by which the wet thickness may miss what is wanted.
     pub thickness_tolerance: Option<Fraction>,
 }

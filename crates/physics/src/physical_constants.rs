@@ -2,6 +2,8 @@
 
 /// Molar gas constant [J/(mol·K)], exact since the 2019 SI (CODATA 2018).
 pub const GAS_CONSTANT: f64 = 8.314_462_618;
+/// Boltzmann constant [J/K], exact since the 2019 SI (CODATA 2018).
+pub const BOLTZMANN_CONSTANT: f64 = 1.380_649e-23;
 /// Standard atmosphere \[Pa\] (10th CGPM 1954).
 pub const STANDARD_PRESSURE: f64 = 101_325.0;
 /// Standard gravity [m/s²] (3rd CGPM 1901).

@@ -10,7 +10,7 @@ use crate::input_error::{
     InputError, angle, not_negative, part, positive, share, share_below_one, span, temperature,
 };
 use crate::limit::Station;
-use crate::line::{Activity, FoilMaterial, Gas, Ink, Line, Rheology, Setting};
+use crate::line::{Activity, FoilMaterial, Ink, Line, Rheology, Setting};
 use crate::metering::ink_density;
 use crate::quantity::{Length, MolarEnergy, SurfaceTension, Temperature};
 use crate::rheology::{Carreau, FlowLaw, temperature_factor};
@@ -18,7 +18,9 @@ use crate::solvent::Solvent;
 use crate::surface_energy::{EnergyParts, contact_cosine_from_parts, contact_cosine_from_totals};
 use crate::wetting::air_entrainment_m_per_s;
 
+mod dryer_values;
 mod engraved_roll_values;
+mod film_values;
 mod flexo_values;
 mod gravure_values;
 mod head_knobs;
@@ -27,7 +29,9 @@ mod knife_values;
 mod slot_die_values;
 mod wire_bar_values;
 
+pub(crate) use dryer_values::{DryerValues, ResidualValues};
 pub(crate) use engraved_roll_values::EngravedRollValues;
+pub(crate) use film_values::FilmValues;
 pub(crate) use flexo_values::FlexoValues;
 pub(crate) use gravure_values::GravureValues;
 pub(crate) use head_knobs::HeadKnobs;
@@ -246,17 +250,6 @@ pub(crate) struct RollerValues {
     pub(crate) temperature_span: Option<(f64, f64)>,
 }
 
-/// The dryer in SI.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct DryerValues {
-    pub(crate) length: Option<f64>,
-    pub(crate) gas: Gas,
-    pub(crate) h_top: f64,
-    pub(crate) h_bottom: f64,
-    pub(crate) temperature_span: Option<(f64, f64)>,
-    pub(crate) fresh_gas: Option<f64>,
-}
-
 /// Room and open path in SI.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct RoomValues {
@@ -277,8 +270,9 @@ pub(crate) struct Values {
     pub(crate) roller: Option<RollerValues>,
     pub(crate) infrared: Option<InfraredValues>,
     pub(crate) dryer: Option<DryerValues>,
-    /// Residual solvent that counts as dry, on a line with a dryer or infrared lamps.
-    pub(crate) residual: Option<f64>,
+    /// Residual solvents on a line with a dryer or infrared lamps.
+    pub(crate) residual: Option<ResidualValues>,
+    pub(crate) film: FilmValues,
     pub(crate) room: RoomValues,
     /// How far the solvent is off its handbook row where an error is tried.
     pub(crate) vapor_errors: VaporErrors,
@@ -302,9 +296,10 @@ impl Values {
         let plasma = resolve_plasma(line, &mut filler)?;
         let roller = resolve_roller(line, &mut filler)?;
         let infrared = InfraredValues::resolve(line, &mut filler)?;
-        let dryer = resolve_dryer(line, &mut filler)?;
-        let residual = resolve_residual(line, &mut filler)?;
         let room = resolve_room(line, &mut filler)?;
+        let dryer = DryerValues::resolve(line, room.temperature, &mut filler)?;
+        let residual = ResidualValues::resolve(line, &mut filler)?;
+        let film = FilmValues::resolve(line, &mut filler)?;
         positive(
             Input::PotLife,
             line.pot_life.map(super::quantity::Duration::s),
@@ -319,6 +314,7 @@ impl Values {
             infrared,
             dryer,
             residual,
+            film,
             room,
             vapor_errors: VaporErrors::NONE,
         })
@@ -784,54 +780,6 @@ fn resolve_roller(
     }))
 }
 
-fn resolve_dryer(line: &Line, filler: &mut Filler<'_>) -> Result<Option<DryerValues>, InputError> {
-    let Some(dryer) = line.dryer else {
-        return Ok(None);
-    };
-    let h_top = positive(
-        Input::DryerHeatTransferAbove,
-        dryer
-            .h_top
-            .map(super::quantity::HeatTransferCoefficient::w_per_m2_k),
-    )?;
-    let h_bottom = not_negative(
-        Input::DryerHeatTransferBelow,
-        dryer
-            .h_bottom
-            .map(super::quantity::HeatTransferCoefficient::w_per_m2_k),
-    )?;
-    Ok(Some(DryerValues {
-        length: positive(Input::DryerLength, dryer.length.map(Length::m))?,
-        gas: dryer.gas,
-        h_top: filler.fill(Input::DryerHeatTransferAbove, h_top),
-        h_bottom: filler.fill(Input::DryerHeatTransferBelow, h_bottom),
-        temperature_span: span(
-            Input::GasTemperatureSpan,
-            dryer
-                .temperature_span
-                .map(|s| (s.least.k(), s.greatest.k())),
-            temperature,
-        )?,
-        fresh_gas: positive(
-            Input::FreshGas,
-            dryer.fresh_gas.map(super::quantity::VolumeFlow::m3_per_s),
-        )?,
-    }))
-}
-
-fn resolve_residual(line: &Line, filler: &mut Filler<'_>) -> Result<Option<f64>, InputError> {
-    if line.dryer.is_none() && line.infrared.is_none() {
-        return Ok(None);
-    }
-    let stated = positive(
-        Input::ResidualSolvent,
-        line.dryer
-            .and_then(|dryer| dryer.residual_solvent)
-            .map(super::quantity::Fraction::ratio),
-    )?;
-    Ok(Some(filler.fill(Input::ResidualSolvent, stated)))
-}
-
 fn resolve_room(line: &Line, filler: &mut Filler<'_>) -> Result<RoomValues, InputError> {
     let room = &line.surroundings;
     let room_temperature = temperature(
@@ -977,6 +925,7 @@ pub(crate) fn doubt_of(
     let row = row.or_else(|| assumptions.get(input))?;
     Some(match input {
         Input::SurfaceTension => (values.ink.sigma, row.doubt),
+        Input::CoolestWall => (values.dryer?.coolest_wall_k, row.doubt),
         Input::InfraredAbsorbed => infrared_values::absorbed_doubt(line, row),
         Input::Density if mixed_density(line).is_some() => (values.ink.rho, MIXING_DOUBT),
         Input::FoilEnergy => match line.foil.material {

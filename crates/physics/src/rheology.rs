@@ -68,6 +68,17 @@ impl FlowLaw {
         self.rheology.viscosity_at(rate).pa_s()
     }
 
+    /// Viscosity [Pa·s] under a shear stress \[Pa\]: of a power-law ink at the rate that the stress drives, of any other at
+    /// rest.
+    pub(crate) fn viscosity_under(&self, stress: f64) -> f64 {
+        match self.rheology {
+            Rheology::Newtonian { .. } | Rheology::Carreau(_) => self.viscosity(0.0),
+            Rheology::PowerLaw { consistency, index } => {
+                self.viscosity(pow(stress / consistency.pa_s(), 1.0 / index))
+            }
+        }
+    }
+
     /// One viscosity at every shear rate.
     pub(crate) const fn is_newtonian(&self) -> bool {
         match self.rheology {

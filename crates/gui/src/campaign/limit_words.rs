@@ -25,6 +25,7 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
         PhysicsDimension::SurfaceTension => Dimension::SurfaceTension,
         PhysicsDimension::PlasmaDose => Dimension::PlasmaDose,
         PhysicsDimension::Irradiance => Dimension::Irradiance,
+        PhysicsDimension::Diffusivity => Dimension::Diffusivity,
         PhysicsDimension::Duration => Dimension::Duration,
         PhysicsDimension::Volume => Dimension::Volume,
         PhysicsDimension::HeatTransferCoefficient => Dimension::HeatTransfer,

@@ -113,6 +113,7 @@ pub(super) fn ink_of(card: &Card) -> Ink {
         ),
         angle_on_lip: card.si(Field::AngleOnLip).map(Angle::from_rad),
         angle_on_foil: card.si(Field::AngleOnFoil).map(Angle::from_rad),
+        ..Ink::default()
     }
 }
 
@@ -301,6 +302,7 @@ pub(super) fn dryer_of(card: &Card) -> Dryer {
         ),
         fresh_gas: card.si(Field::FreshGas).map(VolumeFlow::from_m3_per_s),
         residual_solvent: card.si(Field::ResidualSolvent).map(Fraction::from_ratio),
+        ..Dryer::default()
     }
 }
 

@@ -298,6 +298,7 @@ fn line_of(
             .card
             .si(Field::ThicknessTolerance)
             .map(Fraction::from_ratio),
+        ..Line::default()
     })
 }
 

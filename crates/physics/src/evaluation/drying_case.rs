@@ -4,14 +4,16 @@ use arrayvec::ArrayVec;
 
 use crate::assumed::{Input, InputSet};
 use crate::drying::{
-    BLISTERING_RESIDUAL, DryingCase, DryingFilm, DryingZone, FilmActivity, InfraredHeating,
-    MAX_ZONES, constant_rate_time,
+    BLISTERING_RESIDUAL, DryingCase, DryingFilm, DryingZone, FallingRate, FilmActivity,
+    InfraredHeating, MAX_ZONES, constant_rate_time,
 };
+use crate::film_defects::stiff_film_solvent_kg_per_m2;
 use crate::line::Gas;
 use crate::physical_constants::{GAS_CONSTANT, STANDARD_PRESSURE};
 use crate::prepared::{DryerValues, InfraredValues, Knobs, RollerValues, Values};
 use crate::quantity::{
-    Density, Fraction, HeatTransferCoefficient, Irradiance, Length, Pressure, Temperature,
+    Density, Diffusivity, Fraction, HeatTransferCoefficient, Irradiance, Length, Pressure,
+    Temperature,
 };
 use crate::solvent::Solvent;
 use crate::solvent_vapor::FRESH_GAS_TEMPERATURE;
@@ -36,6 +38,7 @@ const MARCH_INPUTS: InputSet = DRYING_INPUTS
     .union(INFRARED_INPUTS)
     .union(InputSet::of(&[
         Input::ResidualSolvent,
+        Input::CriticalResidual,
         Input::RelativeHumidity,
         Input::RollerContact,
     ]));
@@ -109,6 +112,8 @@ pub(crate) struct DryingInputs {
     t: f64,
     solids: f64,
     activity: FilmActivity,
+    /// Diffusivity of the solvent in the solid film [m²/s] with its dry density [kg/m³].
+    diffusion: Option<(f64, f64)>,
 }
 
 impl DryingInputs {
@@ -144,6 +149,13 @@ impl DryingInputs {
         let dry_density = values.ink.dry_density.map(Density::from_kg_per_m3);
         let activity =
             FilmActivity::new(values.ink.activity, dry_density).ok_or(Input::DryDensity)?;
+        let diffusion = match values.film.diffusivity {
+            Some(diffusivity) => Some((
+                diffusivity,
+                values.ink.dry_density.ok_or(Input::DryDensity)?,
+            )),
+            None => None,
+        };
         Ok(Self {
             solvent,
             lamps,
@@ -152,6 +164,7 @@ impl DryingInputs {
             t,
             solids,
             activity,
+            diffusion,
         })
     }
 
@@ -168,8 +181,26 @@ impl DryingInputs {
         };
         let mut zones = self.zones_before_dryer(values, knobs);
         zones.extend(self.dryer_zones(values, film.solvent_kg_per_m2));
-        DryingCase::new(film, &zones, values.residual.unwrap_or(BLISTERING_RESIDUAL))
+        let dry = values
+            .residual
+            .map_or(BLISTERING_RESIDUAL, |residual| residual.dry);
+        let case = DryingCase::new(film, &zones, dry)
             .with_vapor_errors(values.vapor_errors)
+            .with_stiff_film(stiff_solvent(values, &film, dry));
+        match self.diffusion {
+            Some((diffusivity, dry_density)) => case.with_falling_rate(FallingRate {
+                dry_thickness: Length::from_m(film.solids_kg_per_m2 / dry_density),
+                diffusivity: Diffusivity::from_m2_per_s(diffusivity),
+                at_start: values.film.critical_residual,
+            }),
+            None => case,
+        }
+    }
+
+    /// Length of the way from the head to the end of the zones \[m\].
+    pub(super) fn path(&self, values: &Values, knobs: &Knobs) -> f64 {
+        let in_dryer = self.hot_gas.map_or(0.0, |hot_gas| hot_gas.length);
+        self.path_to_dryer(values, knobs) + in_dryer
     }
 
     /// Length of the way from the head to the dryer that the march takes \[m\].
@@ -239,6 +270,19 @@ impl DryingInputs {
             });
         }
         zones
+    }
+}
+
+/// Solvent per area that is left when the film flows no more [kg/m²]: of a solid of unknown density as much as counts as
+/// dry, the careful end.
+fn stiff_solvent(values: &Values, film: &DryingFilm, dry: f64) -> f64 {
+    match values.ink.dry_density {
+        Some(dry_density) => stiff_film_solvent_kg_per_m2(
+            film,
+            values.ink.activity,
+            Density::from_kg_per_m3(dry_density),
+        ),
+        None => dry * film.solids_kg_per_m2,
     }
 }
 
@@ -313,6 +357,15 @@ fn vapor_load(
     solvent_kg_per_m2 * width / solvent.properties().molar_mass_kg_per_mol() / gas_mol_per_s
 }
 
+/// Partial pressure of the solvent in the gas that is fed to the dryer; bottled gas is dry.
+pub(super) fn fed_vapor(values: &Values, dryer: &DryerValues, solvent: Solvent) -> Pressure {
+    if dryer.gas.is_inert() {
+        Pressure::from_pa(0.0)
+    } else {
+        room_vapor(values, solvent)
+    }
+}
+
 fn dryer_zone(
     values: &Values,
     dryer: &DryerValues,
@@ -328,12 +381,7 @@ fn dryer_zone(
         h_bottom: HeatTransferCoefficient::from_w_per_m2_k(dryer.h_bottom),
         contact: None,
         infrared: None,
-        // Bottled gas is dry.
-        vapor_pressure: if dryer.gas.is_inert() {
-            Pressure::from_pa(0.0)
-        } else {
-            room_vapor(values, solvent)
-        },
+        vapor_pressure: fed_vapor(values, dryer, solvent),
         vapor_load_s_per_m: vapor_load(values, dryer, solvent, solvent_kg_per_m2),
     }
 }

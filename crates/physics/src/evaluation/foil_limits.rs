@@ -3,10 +3,11 @@
 use super::drying_case::{INFRARED_INPUTS, Lamps, roller_zone};
 use super::{Sink, Walk};
 use crate::assumed::{Input, InputSet};
+use crate::dimensionless::{GREATEST_BIOT_NUMBER, biot_number};
 use crate::drying::March;
 use crate::infrared::WebUnderLamps;
 use crate::limit::LimitId;
-use crate::quantity::{Duration, Irradiance, Temperature};
+use crate::quantity::{Duration, HeatTransferCoefficient, Irradiance, Length, Temperature};
 
 impl<S: Sink> Walk<'_, S> {
     /// Hottest temperature that roller or dryer is set to, at least that of the room \[K\], or the temperature that is
@@ -94,6 +95,28 @@ impl<S: Sink> Walk<'_, S> {
             None => self.missing(LimitId::FoilMax, Input::FoilMaterial),
         }
         self.softening_limits(hottest);
+    }
+
+    /// Whether one temperature may stand for foil and film; of a stated foil only.
+    pub(super) fn biot_range(&mut self) {
+        let foil = self.values.foil;
+        let (Some(material), Some(thickness)) = (foil.material, foil.thickness) else {
+            return;
+        };
+        let roller = self.values.roller.map(|roller| roller.contact);
+        let dryer = self
+            .values
+            .dryer
+            .map(|dryer| dryer.h_top.max(dryer.h_bottom));
+        let Some(h) = roller.into_iter().chain(dryer).reduce(f64::max) else {
+            return;
+        };
+        let number = biot_number(
+            HeatTransferCoefficient::from_w_per_m2_k(h),
+            Length::from_m(thickness),
+            material.properties().conductivity_w_per_m_k,
+        );
+        self.ratio(LimitId::Biot, number, GREATEST_BIOT_NUMBER);
     }
 
     /// Glass transition and shrinkage of a named foil.

@@ -15,6 +15,8 @@ mod drying_case;
 mod drying_limits;
 mod engraved_roll_limits;
 mod entrainment_limits;
+mod exhaust_limits;
+mod film_defect_limits;
 mod flexo_limits;
 mod foil_limits;
 mod gravure_limits;
@@ -35,13 +37,27 @@ pub(crate) const MARGIN_REACH: (f64, f64) = (-10.0, 1.0);
 /// Least reference of a temperature margin \[K\].
 const LEAST_TEMPERATURE_REFERENCE: f64 = 10.0;
 
+/// Highest speeds [m/s] at which a film leaves dry, and with what the product may hold; the latter only where it was
+/// searched.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct DrySpeeds {
+    pub(crate) dry: f64,
+    pub(crate) target: Option<f64>,
+}
+
+impl DrySpeeds {
+    const fn of_dry(dry: f64) -> Self {
+        Self { dry, target: None }
+    }
+}
+
 /// What to do about the drying march.
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum Drying {
     /// March at the set speed and search the dry speed.
     Full,
-    /// March at the set speed; the dry speed is known [m/s].
-    KnownSpeed(f64),
+    /// March at the set speed; the dry speeds are known.
+    KnownSpeeds(DrySpeeds),
     /// The dry speed [m/s] and the march at the set speed are known.
     Known(f64, March),
     /// March at the set speed only to see on which side of the dry speed it lies.
@@ -158,6 +174,7 @@ impl<'a, S: Sink> Walk<'a, S> {
         if S::WANTS_ALL {
             self.cautions();
             self.validity_limits();
+            self.biot_range();
         }
     }
 
