@@ -40,6 +40,7 @@ mod sample_projects;
 mod slot_die_window;
 mod solvents;
 mod uncertainties;
+mod uv;
 mod vapor_and_ozone;
 mod verdicts;
 mod wetting;

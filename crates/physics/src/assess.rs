@@ -125,10 +125,10 @@ impl Prepared {
     }
 
     fn walk(&self, setting: &Setting, drying: Drying) -> Result<Assessment, InputError> {
-        Ok(self.walk_knobs(self.knobs(setting)?, drying))
+        Ok(self.walk_knobs(&self.knobs(setting)?, drying))
     }
 
-    fn walk_knobs(&self, knobs: Knobs, drying: Drying) -> Assessment {
+    fn walk_knobs(&self, knobs: &Knobs, drying: Drying) -> Assessment {
         Walk::new(
             &self.values,
             &self.basis.calibration,
@@ -173,12 +173,12 @@ impl Prepared {
     ) -> Result<Assessment, InputError> {
         let knobs = self.knobs(setting)?;
         let Some(key) = self.cache_key(&knobs) else {
-            return Ok(self.walk_knobs(knobs, Drying::Full));
+            return Ok(self.walk_knobs(&knobs, Drying::Full));
         };
         if let Some(known) = cache.get(key) {
-            return Ok(self.walk_knobs(knobs, Drying::KnownSpeeds(known)));
+            return Ok(self.walk_knobs(&knobs, Drying::KnownSpeeds(known)));
         }
-        let assessment = self.walk_knobs(knobs, Drying::Full);
+        let assessment = self.walk_knobs(&knobs, Drying::Full);
         if let Some(dry) = assessment.derived.dry_speed_m_per_s {
             let target = assessment.derived.residual_speed_m_per_s;
             cache.put(key, DrySpeeds { dry, target });
@@ -253,7 +253,7 @@ impl Prepared {
         let worst = Walk::new(
             &self.values,
             calibration,
-            knobs,
+            &knobs,
             drying,
             WorstHard::default(),
         )
@@ -342,7 +342,7 @@ impl Prepared {
                 Some(known) if !march_inputs.contains(input) => known,
                 Some(_) | None => Drying::SideOnly,
             };
-            let turns = |value: f64| self.holds_with(input, value, knobs, drying) != holds;
+            let turns = |value: f64| self.holds_with(input, value, &knobs, drying) != holds;
             if (turns(low) || turns(high)) && rests_on.try_push(input).is_err() {
                 break;
             }
@@ -356,7 +356,7 @@ impl Prepared {
     }
 
     /// Whether every hard limit holds with another value for an assumed input. A value that the line refuses breaks it.
-    fn holds_with(&self, input: Input, value: f64, knobs: Knobs, drying: Drying) -> bool {
+    fn holds_with(&self, input: Input, value: f64, knobs: &Knobs, drying: Drying) -> bool {
         match Values::resolve(&self.line, &self.basis.assumptions, &[(input, value)]) {
             Ok(values) => {
                 let worst = Walk::new(

@@ -64,6 +64,10 @@ inputs! {
     ParticleModulus, "particle_modulus", "Shear modulus of the particles", Some(D::Pressure);
     ParticleContacts, "particle_contacts", "Contacts of a packed particle", Some(D::Ratio);
     Suction, "suction", "Largest suction between the particles", Some(D::Pressure);
+    CureDose, "cure_dose", "Dose that the resin needs", Some(D::ExposureDose);
+    CureIrradiance, "cure_irradiance", "Peak irradiance that the resin needs", Some(D::Irradiance);
+    ResinAbsorbance, "resin_absorbance", "Absorbance of the resin", Some(D::Ratio);
+    CureKind, "cure_kind", "Kind of cure", None;
     AngleOnLip, "angle_on_lip", "Contact angle of the ink on the lips", Some(D::Angle);
     AngleOnFoil, "angle_on_foil", "Contact angle of the ink on the foil", Some(D::Angle);
     FoilMaterial, "foil_material", "Foil material", None;
@@ -134,6 +138,15 @@ inputs! {
     JetReach, "jet_reach", "Distance over which a jet's pressure falls", Some(D::Length);
     HeaterPower, "heater_power", "Power of the installed heaters", Some(D::Power);
     CoolestWall, "coolest_wall", "Coolest wall of the exhaust", Some(D::Temperature);
+    UvIrradiance, "uv_irradiance", "Irradiance of the UV lamp at full power", Some(D::Irradiance);
+    UvPeakIrradiance, "uv_peak_irradiance", "Peak irradiance of the UV lamp at full power", Some(D::Irradiance);
+    UvWindow, "uv_window", "Window of the UV lamp along the web", Some(D::Length);
+    UvWavelength, "uv_wavelength", "Wavelength of the UV lamp", Some(D::Length);
+    UvOxygen, "uv_oxygen", "Oxygen at the film below the UV lamp", Some(D::Ratio);
+    UvCoverMaterial, "uv_cover_material", "Material of the cover below the UV lamp", None;
+    UvTransmittance, "uv_transmittance", "Light that the cover lets through", Some(D::Ratio);
+    UvAbsorbed, "uv_absorbed", "Share of the UV dose that heats the foil", Some(D::Ratio);
+    UvPowerSpan, "uv_power_span", "Span of the UV lamp power", None;
     AllowedShift, "allowed_shift", "Shift of the wet film allowed", Some(D::Length);
     RoomTemperature, "room_temperature", "Room temperature", Some(D::Temperature);
     RelativeHumidity, "relative_humidity", "Relative humidity of the room", Some(D::Ratio);
@@ -154,6 +167,7 @@ inputs! {
     RollerTemperature, "roller_temperature", "Temperature of the heated roller", Some(D::Temperature);
     InfraredPower, "infrared_power", "Infrared irradiance", Some(D::Irradiance);
     GasTemperature, "gas_temperature", "Temperature of the dryer gas", Some(D::Temperature);
+    UvPower, "uv_power", "Power of the UV lamp", Some(D::Ratio);
     InkTemperature, "ink_temperature", "Temperature of the ink at the head", Some(D::Temperature);
     FoilNeeded, "foil_needed", "Foil needed for the run", Some(D::Length);
 }
@@ -211,7 +225,7 @@ const DEG: f64 = std::f64::consts::PI / 180.0;
 const CELSIUS: f64 = 273.15;
 
 /// The table of defaults, one row an input, all common practice.
-const DEFAULTS: [(Input, f64, Doubt); 34] = {
+const DEFAULTS: [(Input, f64, Doubt); 37] = {
     use Doubt::{Around, Between, Fixed, Times};
 
     [
@@ -424,6 +438,26 @@ const DEFAULTS: [(Input, f64, Doubt); 34] = {
             },
         ),
         (Input::AllowedShift, 1e-3, Fixed),
+        // Air.
+        (Input::UvOxygen, 0.2095, Fixed),
+        // All of the light, the careful end.
+        (
+            Input::UvAbsorbed,
+            1.0,
+            Between {
+                low: 0.3,
+                high: 1.0,
+            },
+        ),
+        // Clear and thin.
+        (
+            Input::ResinAbsorbance,
+            0.0,
+            Between {
+                low: 0.0,
+                high: 0.5,
+            },
+        ),
         (
             Input::RoomTemperature,
             22.0 + CELSIUS,

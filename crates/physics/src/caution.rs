@@ -13,6 +13,8 @@ use crate::quantity::{Density, Fraction, Power, VolumeFlow};
 use crate::solvent::Solvent;
 use crate::solvent_vapor::{FRESH_GAS_TEMPERATURE, breathing_air, vapor_flow};
 
+mod lamps;
+
 /// The sentence that ends every list of cautions.
 pub const CLOSING_SENTENCE: &str = "Estimate only. Local codes and licensed practice prevail; a competent person must \
      confirm ventilation, gas and electrical safety before running.";
@@ -46,7 +48,7 @@ impl Prepared {
             Ok(knobs) => {
                 self.vapor_texts(&knobs, assessment, &mut texts);
                 self.gas_text(&mut texts);
-                self.infrared_texts(assessment, &mut texts);
+                self.lamp_texts(assessment, &mut texts);
                 self.ozone_text(&knobs, &mut texts);
                 hot_surface_text(assessment, &mut texts);
                 nip_text(&knobs, &mut texts);
@@ -136,29 +138,6 @@ impl Prepared {
             texts.push(
                 "The inert gas can lower the oxygen of the room; not computed: volume and ventilation of the room. Oxygen \
                  alarm, outside exhaust, no head inside the enclosure. Vapour leaving the slots can still burn."
-                    .to_owned(),
-            );
-        }
-    }
-
-    fn infrared_texts(&self, assessment: &Assessment, texts: &mut Vec<String>) {
-        if let Some(limit) = assessment.limit(LimitId::InfraredStop) {
-            match limit.outcome {
-                Outcome::Evaluated { value, .. } if value.is_finite() => texts.push(format!(
-                    "If the web stops below the infrared lamps, a dry foil reaches its highest temperature in {} s, and goes \
-                     on heating. Interlock the lamps with the motion of the web.",
-                    two_digits_down(value)
-                )),
-                Outcome::Evaluated { .. } => {}
-                Outcome::NotEvaluated { missing } => {
-                    texts.push(not_computed("Foil that stops below the infrared lamps", missing.label()));
-                }
-            }
-        }
-        let is_flammable = self.values().ink.solvent.is_some_and(Solvent::is_flammable);
-        if self.values().infrared.is_some() && is_flammable {
-            texts.push(
-                "Infrared emitters are far hotter than web and gas; they and unrated electrics near wet ink can ignite vapour."
                     .to_owned(),
             );
         }

@@ -59,7 +59,7 @@
 //! # Reading order
 //! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`slot_die`],
 //! [`knife`], [`wire_bar`], [`gravure`], [`flexo`], [`levelling`], [`ribbing`], [`wetting`],
-//! [`surface_energy`], [`plasma`], [`drying`], [`film_defects`], [`infrared`] and [`solvent_vapor`] hold the equations,
+//! [`surface_energy`], [`plasma`], [`drying`], [`film_defects`], [`infrared`], [`curing`] and [`solvent_vapor`] hold the equations,
 //! each with its source;
 //! [`solvent`], [`foil`] and [`gas`] the handbook data; [`caution`] the words that warn. Equation numbers are those of
 //! `docs/methods.md`.
@@ -68,6 +68,7 @@ pub mod assess;
 pub mod assumed;
 pub mod calibration;
 pub mod caution;
+pub mod curing;
 pub mod dimensionless;
 pub mod dry_speed_table;
 pub mod drying;
@@ -131,8 +132,9 @@ pub use limit::{
     Verdict,
 };
 pub use line::{
-    Activity, Dryer, Foil, FoilMaterial, Gas, HeatedRoller, Infrared, InfraredPlace, Ink, Line,
-    Particles, PlasmaStation, Pump, Rheology, Setting, SlotDie, Span, Surroundings,
+    Activity, CureKind, Dryer, Foil, FoilMaterial, Gas, HeatedRoller, Infrared, InfraredPlace, Ink,
+    Line, Particles, PlasmaStation, Pump, Resin, Rheology, Setting, SlotDie, Span, Surroundings,
+    UvCover, UvStation,
 };
 pub use metering_knob::{MeteringError, MeteringKnob};
 pub use quantity::{

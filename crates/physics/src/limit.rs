@@ -22,6 +22,8 @@ pub enum Station {
     Infrared,
     /// The dryer.
     Dryer,
+    /// Ultraviolet lamp.
+    Uv,
     /// The rewinder and the web drive.
     Rewind,
 }
@@ -73,6 +75,8 @@ pub enum Dimension {
     PlasmaDose,
     /// Watts per square metre, of radiation.
     Irradiance,
+    /// Joules per square metre, of radiation.
+    ExposureDose,
     /// Square metres per second.
     Diffusivity,
     /// Seconds.
@@ -164,10 +168,17 @@ pub enum LimitId {
     EdgeRetreat,
     HeaterPower,
     Condensation,
+    UvSpan,
+    UvDose,
+    UvPeak,
+    UvHeat,
+    UvOxygen,
     LelDryer,
     HotTouch,
     Ozone,
     InfraredStop,
+    UvExposure,
+    UvBlock,
     CapillaryRange,
     GapReynolds,
     RheologyRange,
@@ -186,13 +197,14 @@ impl LimitId {
 
 impl Station {
     /// Every station, in web order.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Unwind,
         Self::Plasma,
         Self::Head,
         Self::Roller,
         Self::Infrared,
         Self::Dryer,
+        Self::Uv,
         Self::Rewind,
     ];
 
@@ -205,6 +217,7 @@ impl Station {
             Self::Roller => "heated_roller",
             Self::Infrared => "infrared",
             Self::Dryer => "dryer",
+            Self::Uv => "uv",
             Self::Rewind => "rewind",
         }
     }
@@ -218,6 +231,7 @@ impl Station {
             Self::Roller => "Heated roller",
             Self::Infrared => "Infrared",
             Self::Dryer => "Dryer",
+            Self::Uv => "UV lamp",
             Self::Rewind => "Rewinder",
         }
     }
@@ -257,7 +271,7 @@ impl Dimension {
             Self::Temperature | Self::TemperatureDifference => "K",
             Self::Angle => "rad",
             Self::SurfaceTension => "N/m",
-            Self::PlasmaDose => "J/m²",
+            Self::PlasmaDose | Self::ExposureDose => "J/m²",
             Self::Irradiance => "W/m²",
             Self::Diffusivity => "m²/s",
             Self::Duration => "s",
@@ -423,6 +437,8 @@ pub struct Derived {
     pub coldest_film_k: Option<f64>,
     /// Dew point of the exhaust \[K\].
     pub exhaust_dew_point_k: Option<f64>,
+    /// Dose of the ultraviolet lamp on the web [J/m²].
+    pub uv_dose_j_per_m2: Option<f64>,
     /// Highest temperature the foil sees \[K\].
     pub hottest_foil_k: Option<f64>,
     /// Solvent vapour in the dryer exhaust as a share of its lower explosive limit.

@@ -6,9 +6,9 @@
 
 use crate::head::Head;
 use crate::quantity::{
-    Angle, CellVolume, Density, Diffusivity, Duration, Fraction, HeatTransferCoefficient,
-    Irradiance, Length, MolarEnergy, PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension,
-    Temperature, Viscosity, Volume, VolumeFlow,
+    Angle, CellVolume, Density, Diffusivity, Duration, ExposureDose, Fraction,
+    HeatTransferCoefficient, Irradiance, Length, MolarEnergy, PlasmaDose, Power, Pressure,
+    ShearRate, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
 };
 use crate::rheology::Carreau;
 use crate::solvent::Solvent;
@@ -54,6 +54,28 @@ pub struct Particles {
     pub suction: Option<Pressure>,
 }
 
+/// How a resin cures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum CureKind {
+    /// By free radicals, which oxygen of the air catches.
+    FreeRadical,
+    /// Cationically; oxygen does not matter.
+    Cationic,
+}
+
+/// What an ink that cures under ultraviolet light needs of the lamp.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Resin {
+    /// Dose at the bottom of the layer.
+    pub dose: Option<ExposureDose>,
+    /// Least peak irradiance at its surface.
+    pub irradiance: Option<Irradiance>,
+    /// Absorbance of the layer to base ten at the light of the lamp.
+    pub absorbance: Option<f64>,
+    /// How it cures.
+    pub cure: Option<CureKind>,
+}
+
 /// The ink as it leaves the head.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Ink {
@@ -93,6 +115,8 @@ pub struct Ink {
     pub wet_diffusivity: Option<Diffusivity>,
     /// The particles of a dispersion.
     pub particles: Particles,
+    /// What it needs of an ultraviolet lamp.
+    pub resin: Resin,
     /// Contact angle of the ink on the lip face.
     pub angle_on_lip: Option<Angle>,
     /// Contact angle of the ink on the foil as coated (after treatment).
@@ -303,6 +327,36 @@ pub struct Dryer {
     pub coolest_wall: Option<Temperature>,
 }
 
+/// A foil that covers the resin below the lamp: laid on top, or the web itself if the lamp shines from below.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct UvCover {
+    /// Material, if it is one with handbook properties.
+    pub material: Option<FoilMaterial>,
+    /// Share of the lamp's light that it lets through.
+    pub transmittance: Option<Fraction>,
+}
+
+/// The ultraviolet lamp, after the dryer.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct UvStation {
+    /// Irradiance at the web at full power, mean along the window.
+    pub irradiance: Option<Irradiance>,
+    /// Peak irradiance at the web at full power; the mean if not stated.
+    pub peak_irradiance: Option<Irradiance>,
+    /// Length of the window along the web; of several lamps together.
+    pub window: Option<Length>,
+    /// Wavelength of the strongest line.
+    pub wavelength: Option<Length>,
+    /// Oxygen at the film.
+    pub oxygen: Option<Fraction>,
+    /// What covers the resin.
+    pub cover: Option<UvCover>,
+    /// Share of the dose that heats film and foil.
+    pub absorbed: Option<Fraction>,
+    /// Span of the lamp power as a share of full power.
+    pub power_span: Option<Span<Fraction>>,
+}
+
 /// Room and open path between head and dryer.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Surroundings {
@@ -335,6 +389,8 @@ pub struct Line {
     pub infrared: Option<Infrared>,
     /// The dryer.
     pub dryer: Option<Dryer>,
+    /// The ultraviolet lamp.
+    pub uv: Option<UvStation>,
     /// Room and open path.
     pub surroundings: Surroundings,
     /// Span of the web speed.
@@ -378,6 +434,8 @@ pub struct Setting {
     pub infrared_power: Option<Irradiance>,
     /// Dryer gas temperature.
     pub gas_temperature: Option<Temperature>,
+    /// Power of the ultraviolet lamp as a share of full power; zero with the lamp off.
+    pub uv_power: Option<Fraction>,
     /// Temperature of the ink where the head shapes the film; the flow law counts as stated without it.
     pub ink_temperature: Option<Temperature>,
     /// Length of foil that this run needs (settling and sample), for the syringe and roll records.

@@ -27,6 +27,7 @@ mod head_knobs;
 mod infrared_values;
 mod knife_values;
 mod slot_die_values;
+mod uv_values;
 mod wire_bar_values;
 
 pub(crate) use dryer_values::{DryerValues, ResidualValues};
@@ -38,6 +39,7 @@ pub(crate) use head_knobs::HeadKnobs;
 pub(crate) use infrared_values::InfraredValues;
 pub(crate) use knife_values::{KnifeValues, SpreadInk};
 pub(crate) use slot_die_values::SlotDieValues;
+pub(crate) use uv_values::{CoverValues, ResinValues, UvValues};
 pub(crate) use wire_bar_values::WireBarValues;
 
 /// How far a density from the mixing rule (eq 2.8) may be off (common practice).
@@ -273,6 +275,8 @@ pub(crate) struct Values {
     /// Residual solvents on a line with a dryer or infrared lamps.
     pub(crate) residual: Option<ResidualValues>,
     pub(crate) film: FilmValues,
+    pub(crate) uv: Option<UvValues>,
+    pub(crate) resin: ResinValues,
     pub(crate) room: RoomValues,
     /// How far the solvent is off its handbook row where an error is tried.
     pub(crate) vapor_errors: VaporErrors,
@@ -300,6 +304,8 @@ impl Values {
         let dryer = DryerValues::resolve(line, room.temperature, &mut filler)?;
         let residual = ResidualValues::resolve(line, &mut filler)?;
         let film = FilmValues::resolve(line, &mut filler)?;
+        let uv = UvValues::resolve(line, &mut filler)?;
+        let resin = ResinValues::resolve(line, &mut filler)?;
         positive(
             Input::PotLife,
             line.pot_life.map(super::quantity::Duration::s),
@@ -315,6 +321,8 @@ impl Values {
             dryer,
             residual,
             film,
+            uv,
+            resin,
             room,
             vapor_errors: VaporErrors::NONE,
         })
@@ -833,6 +841,8 @@ pub(crate) struct Knobs {
     /// Infrared irradiance at the web [W/m²].
     pub(crate) infrared: Option<f64>,
     pub(crate) gas_k: Option<f64>,
+    /// Power of the ultraviolet lamp, share of full power.
+    pub(crate) uv_power: Option<f64>,
     /// Temperature of the ink at the head.
     pub(crate) ink_k: Option<f64>,
     pub(crate) foil_needed: Option<f64>,
@@ -900,6 +910,14 @@ impl Knobs {
             roller_k,
             infrared,
             gas_k,
+            uv_power: of_station(
+                (values.uv.is_some(), Station::Uv),
+                Input::UvPower,
+                share(
+                    Input::UvPower,
+                    setting.uv_power.map(super::quantity::Fraction::ratio),
+                )?,
+            )?,
             ink_k: temperature(
                 Input::InkTemperature,
                 setting.ink_temperature.map(Temperature::k),

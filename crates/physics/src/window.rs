@@ -96,11 +96,11 @@ impl Prepared {
     /// missing.
     fn window_margin_of_film(&self, knobs: &Knobs, wet: f64) -> Option<f64> {
         let kind = self.line().head.kind();
-        self.window_margin(self.values().knobs_for_wet_thickness(knobs, kind, wet)?)
+        self.window_margin(&self.values().knobs_for_wet_thickness(knobs, kind, wet)?)
     }
 
     /// Worst hard margin of the head; `None` if an essential input is missing.
-    fn window_margin(&self, knobs: Knobs) -> Option<f64> {
+    fn window_margin(&self, knobs: &Knobs) -> Option<f64> {
         Walk::new(
             self.values(),
             &self.basis().calibration,

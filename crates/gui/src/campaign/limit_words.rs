@@ -26,6 +26,7 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
         PhysicsDimension::PlasmaDose => Dimension::PlasmaDose,
         PhysicsDimension::Irradiance => Dimension::Irradiance,
         PhysicsDimension::Diffusivity => Dimension::Diffusivity,
+        PhysicsDimension::ExposureDose => Dimension::ExposureDose,
         PhysicsDimension::Duration => Dimension::Duration,
         PhysicsDimension::Volume => Dimension::Volume,
         PhysicsDimension::HeatTransferCoefficient => Dimension::HeatTransfer,

@@ -34,6 +34,8 @@ pub enum Dimension {
     PlasmaDose,
     /// Radiant power per area.
     Irradiance,
+    /// Radiant energy per area.
+    ExposureDose,
     /// Diffusivities.
     Diffusivity,
     /// Plane angles.
@@ -195,6 +197,8 @@ const UNITS: &[UnitRow] = &[
     row("W/m²", &["W/m2"], Dimension::Irradiance, 1.0, 0.0),
     row("mW/cm²", &["mW/cm2"], Dimension::Irradiance, 10.0, 0.0),
     row("W/cm²", &["W/cm2"], Dimension::Irradiance, 1e4, 0.0),
+    row("mJ/cm²", &["mJ/cm2"], Dimension::ExposureDose, 10.0, 0.0),
+    row("J/cm²", &["J/cm2"], Dimension::ExposureDose, 1e4, 0.0),
     row("m²/s", &["m2/s"], Dimension::Diffusivity, 1.0, 0.0),
     row("cm²/s", &["cm2/s"], Dimension::Diffusivity, 1e-4, 0.0),
     row(

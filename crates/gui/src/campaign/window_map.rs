@@ -96,7 +96,7 @@ impl Sampler<'_> {
         // The march through the dryer is costly, and only limits of roller, lamps and dryer need it.
         let depth = match limit.station() {
             Station::Roller | Station::Infrared | Station::Dryer => Depth::Nominal,
-            Station::Unwind | Station::Plasma | Station::Head | Station::Rewind => {
+            Station::Unwind | Station::Plasma | Station::Head | Station::Uv | Station::Rewind => {
                 Depth::ClosedForm
             }
         };

@@ -29,6 +29,7 @@ impl<S: Sink> Walk<'_, S> {
         if self.values.infrared.is_some() {
             self.infrared_stop();
         }
+        self.uv_cautions();
     }
 
     fn explosive_vapor(&mut self, dryer: &DryerValues) {
@@ -49,7 +50,7 @@ impl<S: Sink> Walk<'_, S> {
         let Some(limit) = solvent.properties().explosive_limit else {
             return Ok(None);
         };
-        let flow = self.values.ink_flow(&self.knobs)?;
+        let flow = self.values.ink_flow(self.knobs)?;
         let fresh = dryer.fresh_gas.ok_or(Input::FreshGas)?;
         let hot = self.knobs.gas_k.ok_or(Input::GasTemperature)?;
         let vapor = vapor_flow(
@@ -108,7 +109,7 @@ impl<S: Sink> Walk<'_, S> {
             if irradiance <= 0.0 {
                 return Ok(None);
             }
-            let Some(lamps) = Lamps::new(self.values, &self.knobs)? else {
+            let Some(lamps) = Lamps::new(self.values, self.knobs)? else {
                 return Ok(None);
             };
             self.values.foil.material.ok_or(Input::FoilMaterial)?;

@@ -50,6 +50,7 @@ impl<S: Sink> Walk<'_, S> {
             );
         }
         if roller.is_none() && self.values.infrared.is_none() && dryer.is_none() {
+            self.lamp_alone();
             return;
         }
         let marched = self.drying();
@@ -58,6 +59,17 @@ impl<S: Sink> Walk<'_, S> {
         if S::WANTS_ALL {
             self.film_defects(&marched);
             self.exhaust_limits();
+        }
+    }
+
+    /// A line whose film is not dried but cured: it flows until the lamp.
+    fn lamp_alone(&mut self) {
+        if self.values.uv.is_none() {
+            return;
+        }
+        self.foil_temperature_limits(None);
+        if S::WANTS_ALL {
+            self.edge_until_lamp();
         }
     }
 
@@ -82,7 +94,7 @@ impl<S: Sink> Walk<'_, S> {
         if let Drying::LeaveOut = self.drying {
             return Marched::LeftOut;
         }
-        let inputs = match DryingInputs::new(self.values, &self.knobs) {
+        let inputs = match DryingInputs::new(self.values, self.knobs) {
             Ok(inputs) => inputs,
             Err(missing) => {
                 if self.values.residual.is_some() {
@@ -93,7 +105,7 @@ impl<S: Sink> Walk<'_, S> {
             }
         };
         self.mark_drying();
-        let case = inputs.case(self.values, &self.knobs);
+        let case = inputs.case(self.values, self.knobs);
         let (march, speeds) = self.march_and_speeds(&case, inputs.speed);
         if let Some(march) = march {
             self.derived.residual_at_exit = Some(march.residual);
@@ -105,7 +117,7 @@ impl<S: Sink> Walk<'_, S> {
             self.residual_solvent(inputs.speed, Ok(speeds.target));
         }
         if let Some(dryer) = self.values.dryer {
-            let to_dryer = inputs.path_to_dryer(self.values, &self.knobs) / inputs.speed;
+            let to_dryer = inputs.path_to_dryer(self.values, self.knobs) / inputs.speed;
             self.derived.dry_after_s = match march.and_then(|march| march.dry_after) {
                 Some(time) => Some((time.s() - to_dryer).max(0.0)),
                 None => dryer.length.map(|length| length / speeds.dry),
@@ -189,7 +201,7 @@ impl<S: Sink> Walk<'_, S> {
         if self.values.infrared.is_some() {
             self.uses(INFRARED_INPUTS);
         }
-        if roller_zone(self.values, &self.knobs).is_some() {
+        if roller_zone(self.values, self.knobs).is_some() {
             self.uses(InputSet::of(&[Input::RollerContact]));
         }
     }
@@ -217,7 +229,7 @@ impl<S: Sink> Walk<'_, S> {
                 Drying::Full | Drying::KnownSpeeds(_) | Drying::Known(..) | Drying::SideOnly,
             ) => {
                 self.mark_drying();
-                hottest_constant_rate(self.values, &self.knobs, solvent)
+                hottest_constant_rate(self.values, self.knobs, solvent)
             }
         };
         self.temperature(

@@ -17,8 +17,8 @@ impl<S: Sink> Walk<'_, S> {
         &self,
         roll: &EngravedRollValues,
     ) -> Result<(SpreadInk, f64), Input> {
-        let ink = self.values.spread_ink(&self.knobs)?;
-        Ok((ink, roll.volume(&self.knobs)?))
+        let ink = self.values.spread_ink(self.knobs)?;
+        Ok((ink, roll.volume(self.knobs)?))
     }
 
     /// A feed that is stated must give what the web carries off; a pan or a chamber needs none.

@@ -39,7 +39,7 @@ impl<S: Sink> Walk<'_, S> {
     /// A Newtonian ink needs neither gap nor film to be judged for entrained air.
     pub(super) fn entrainment_without_film(&mut self) {
         let known = || -> Result<(f64, f64), Input> {
-            let law = self.values.flow_law(&self.knobs)?;
+            let law = self.values.flow_law(self.knobs)?;
             let speed = self.knobs.speed.ok_or(Input::Speed)?;
             let rate = if law.is_newtonian() {
                 0.0

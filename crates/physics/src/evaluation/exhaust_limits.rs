@@ -27,7 +27,7 @@ impl<S: Sink> Walk<'_, S> {
     /// Solvent fed [kg/s], all of it taken to evaporate.
     fn solvent_feed(&self) -> Result<f64, Input> {
         let solids = self.values.ink.solids.ok_or(Input::Solids)?;
-        Ok(self.values.ink_flow(&self.knobs)? * self.values.ink.rho * (1.0 - solids))
+        Ok(self.values.ink_flow(self.knobs)? * self.values.ink.rho * (1.0 - solids))
     }
 
     /// Eq 6.16 with the web leaving at the temperature of the gas and all solvent evaporated, the careful end.

@@ -34,7 +34,7 @@ impl<S: Sink> Walk<'_, S> {
     }
 
     fn defects_of_march(&mut self, march: &March) {
-        let Ok(inputs) = DryingInputs::new(self.values, &self.knobs) else {
+        let Ok(inputs) = DryingInputs::new(self.values, self.knobs) else {
             return;
         };
         self.skin(march);
@@ -42,7 +42,7 @@ impl<S: Sink> Walk<'_, S> {
         self.marangoni(march);
         self.crack();
         if let Some(dryer) = self.values.dryer {
-            let to_dryer = inputs.path_to_dryer(self.values, &self.knobs) / inputs.speed;
+            let to_dryer = inputs.path_to_dryer(self.values, self.knobs) / inputs.speed;
             let in_dryer = dryer.length.unwrap_or(0.0) / inputs.speed;
             let wet = march
                 .dry_after
@@ -50,7 +50,7 @@ impl<S: Sink> Walk<'_, S> {
             self.gas_shear(&dryer, wet);
             self.jet_blow(&dryer, wet);
         }
-        let whole = inputs.path(self.values, &self.knobs) / inputs.speed;
+        let whole = inputs.path(self.values, self.knobs) / inputs.speed;
         let flowing = march.stiff_after.map_or(whole, Duration::s);
         self.derived.flowing_time_s = Some(flowing);
         self.edge_retreat(flowing);
@@ -147,7 +147,7 @@ impl<S: Sink> Walk<'_, S> {
                 Density::from_kg_per_m3(self.values.ink.rho),
             );
             let stress = slope * difference.k() / thickness.m();
-            let law = self.values.flow_law(&self.knobs)?;
+            let law = self.values.flow_law(self.knobs)?;
             Ok(Some(marangoni_number(
                 slope,
                 difference.k(),
@@ -185,7 +185,7 @@ impl<S: Sink> Walk<'_, S> {
 
     /// How far a stress \[Pa\] on the film moves its surface in a time \[s\]: not at all below the yield stress.
     fn shift(&self, stress: f64, time: f64) -> Result<f64, Input> {
-        let law = self.values.flow_law(&self.knobs)?;
+        let law = self.values.flow_law(self.knobs)?;
         let holds = self.values.ink.yield_stress.is_some_and(|y| stress <= y);
         let rate = if holds || stress <= 0.0 {
             0.0
@@ -234,7 +234,7 @@ impl<S: Sink> Walk<'_, S> {
     }
 
     /// Eq 5.13 as the stress `kσθ³/t`, so that a shear-thinning ink is asked at the rate it retreats with.
-    pub(super) fn edge_retreat(&mut self, flowing_s: f64) {
+    fn edge_retreat(&mut self, flowing_s: f64) {
         let shift = || -> Result<(f64, f64), Input> {
             let theta = self
                 .derived
@@ -249,6 +249,19 @@ impl<S: Sink> Walk<'_, S> {
         };
         let shift = shift();
         self.record_shift(LimitId::EdgeRetreat, shift);
+    }
+
+    /// On a line whose film is not dried but cured.
+    pub(super) fn edge_until_lamp(&mut self) {
+        match self.knobs.speed {
+            Some(speed) => {
+                let flowing = self.values.room.open_path / speed;
+                self.derived.flowing_time_s = Some(flowing);
+                self.uses(InputSet::of(&[Input::OpenPath]));
+                self.edge_retreat(flowing);
+            }
+            None => self.missing(LimitId::EdgeRetreat, Input::Speed),
+        }
     }
 
     fn record_shift(&mut self, id: LimitId, shift: Result<(f64, f64), Input>) {

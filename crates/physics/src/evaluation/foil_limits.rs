@@ -27,7 +27,7 @@ impl<S: Sink> Walk<'_, S> {
     /// what infrared lamps add to a dry web in the time that it spends below them.
     pub(super) fn hottest_web(&mut self) -> Result<f64, Input> {
         let hottest = self.hottest_setting()?;
-        let Some(lamps) = Lamps::new(self.values, &self.knobs)? else {
+        let Some(lamps) = Lamps::new(self.values, self.knobs)? else {
             return Ok(hottest);
         };
         let speed = self.knobs.speed.ok_or(Input::Speed)?;
@@ -60,7 +60,7 @@ impl<S: Sink> Walk<'_, S> {
 
     /// A roller that is hot but whose zone is not in the march, because its size is not stated.
     pub(super) fn unmarched_roller_k(&self) -> Option<f64> {
-        if roller_zone(self.values, &self.knobs).is_some() {
+        if roller_zone(self.values, self.knobs).is_some() {
             None
         } else {
             self.knobs.roller_k
@@ -74,20 +74,26 @@ impl<S: Sink> Walk<'_, S> {
         foil.highest.or(of_material)
     }
 
+    fn foil_temperatures_lack(&mut self, missing: Input) {
+        for id in [LimitId::FoilMax, LimitId::FoilTg, LimitId::FoilShrink] {
+            self.missing(id, missing);
+        }
+    }
+
+    /// The hottest of roller, lamps and dryer, and what the ultraviolet lamp adds to it.
     pub(super) fn foil_temperature_limits(&mut self, march: Option<&March>) {
         let hottest = match (self.hottest_web(), march) {
-            (Err(missing), _) => {
-                for id in [LimitId::FoilMax, LimitId::FoilTg, LimitId::FoilShrink] {
-                    self.missing(id, missing);
-                }
-                return;
-            }
+            (Err(missing), _) => return self.foil_temperatures_lack(missing),
             (Ok(_), Some(march)) => {
                 let web = march.hottest.k();
                 self.unmarched_roller_k()
                     .map_or(web, |roller| web.max(roller))
             }
             (Ok(setting), None) => setting,
+        };
+        let hottest = match self.uv_warming() {
+            Ok(warming) => hottest + warming,
+            Err(missing) => return self.foil_temperatures_lack(missing),
         };
         self.derived.hottest_foil_k = Some(hottest);
         match self.foil_limit_k() {

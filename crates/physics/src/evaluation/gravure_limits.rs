@@ -17,7 +17,7 @@ impl<S: Sink> Walk<'_, S> {
         if S::WANTS_ALL {
             self.emptying(unit);
             self.filling(unit);
-            let speed_ratio = unit.speed_ratio(&self.knobs);
+            let speed_ratio = unit.speed_ratio(self.knobs);
             self.dry_in(LimitId::CellDryIn, &unit.roll, speed_ratio);
             self.ribs_of_nip(&unit.roll);
             self.screen(&unit.roll);

@@ -65,7 +65,7 @@ impl<S: Sink> Walk<'_, S> {
 
     /// Viscosity at the shear rate of the head against what it is used for.
     fn viscosity_range(&mut self, id: LimitId, (least, greatest): (Viscosity, Viscosity)) {
-        if let (Ok(law), Ok((in_head, _))) = (self.values.flow_law(&self.knobs), self.shear_rates())
+        if let (Ok(law), Ok((in_head, _))) = (self.values.flow_law(self.knobs), self.shear_rates())
         {
             let range = (least.pa_s(), greatest.pa_s());
             self.two_sided(id, law.viscosity(in_head), range);
@@ -79,13 +79,13 @@ impl<S: Sink> Walk<'_, S> {
             MethodValues::SlotDie(_) | MethodValues::Knife(_) => {
                 speed / self.knobs.head.gap.ok_or(Input::Gap)?
             }
-            MethodValues::WireBar(bar) => wire_shear_rate(speed, bar.wire(&self.knobs)?),
+            MethodValues::WireBar(bar) => wire_shear_rate(speed, bar.wire(self.knobs)?),
             MethodValues::Gravure(unit) => {
-                unit.roll.shear_rate(speed, unit.roll.volume(&self.knobs)?)
+                unit.roll.shear_rate(speed, unit.roll.volume(self.knobs)?)
             }
             MethodValues::Flexo(unit) => unit
                 .anilox
-                .shear_rate(speed, unit.anilox.volume(&self.knobs)?),
+                .shear_rate(speed, unit.anilox.volume(self.knobs)?),
         };
         Ok((in_head, speed / self.wet_thickness()?))
     }
@@ -93,7 +93,7 @@ impl<S: Sink> Walk<'_, S> {
     /// Whether one viscosity is enough, and whether it was measured where it counts.
     fn flow_law_ranges(&mut self) {
         let (Ok(law), Ok((in_head, in_film))) =
-            (self.values.flow_law(&self.knobs), self.shear_rates())
+            (self.values.flow_law(self.knobs), self.shear_rates())
         else {
             return;
         };

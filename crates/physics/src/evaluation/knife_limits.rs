@@ -38,7 +38,7 @@ impl<'a, S: Sink> Walk<'a, S> {
 
     /// The ink and the gap it is spread through, or the first essential input that is missing.
     fn spread_at_gap(&self) -> Result<(SpreadInk, f64), Input> {
-        let ink = self.values.spread_ink(&self.knobs)?;
+        let ink = self.values.spread_ink(self.knobs)?;
         Ok((ink, self.knobs.head.gap.ok_or(Input::Gap)?))
     }
 

@@ -40,7 +40,7 @@ impl<S: Sink> Walk<'_, S> {
     /// it can be computed.
     fn time_to_flow(&mut self, wet: f64, speed: f64) -> f64 {
         let path = self.values.room.open_path + self.wrapped_path();
-        match constant_rate_time_s(self.values, &self.knobs, wet) {
+        match constant_rate_time_s(self.values, self.knobs, wet) {
             Some(drying) => {
                 self.uses(DRYING_INPUTS);
                 path / speed + LEVELLING_SHARE_OF_DRYING * drying

@@ -28,6 +28,7 @@ mod machine_limits;
 mod plasma_limits;
 mod slot_die_limits;
 mod target_limits;
+mod uv_limits;
 mod wire_bar_limits;
 
 pub(crate) use drying_case::{DryingInputs, march_inputs};
@@ -135,7 +136,7 @@ impl Sink for WorstHard {
 pub(crate) struct Walk<'a, S> {
     values: &'a Values,
     calibration: &'a Calibration,
-    knobs: Knobs,
+    knobs: &'a Knobs,
     drying: Drying,
     used: InputSet,
     sink: S,
@@ -146,7 +147,7 @@ impl<'a, S: Sink> Walk<'a, S> {
     pub(crate) fn new(
         values: &'a Values,
         calibration: &'a Calibration,
-        knobs: Knobs,
+        knobs: &'a Knobs,
         drying: Drying,
         sink: S,
     ) -> Self {
@@ -171,6 +172,7 @@ impl<'a, S: Sink> Walk<'a, S> {
         self.machine_limits();
         self.plasma_limits(&wetting);
         self.drying_limits();
+        self.uv_limits();
         if S::WANTS_ALL {
             self.cautions();
             self.validity_limits();
@@ -289,7 +291,7 @@ impl<'a, S: Sink> Walk<'a, S> {
 
     /// Wet film, dry film, times.
     fn derive_film(&mut self) {
-        let (ink, knobs) = (&self.values.ink, &self.knobs);
+        let (ink, knobs) = (&self.values.ink, self.knobs);
         if let Ok(t) = self.wet_thickness() {
             self.derived.wet_thickness_m = Some(t);
             if let Some(solids) = ink.solids {
@@ -329,7 +331,7 @@ impl<'a, S: Sink> Walk<'a, S> {
 
     /// Wet thickness \[m\], or the first input that it lacks.
     fn wet_thickness(&self) -> Result<f64, Input> {
-        self.values.wet_thickness(&self.knobs)
+        self.values.wet_thickness(self.knobs)
     }
 }
 

@@ -167,7 +167,7 @@ impl<'a, S: Sink> Walk<'a, S> {
         die: &'a SlotDieValues,
         wetting: &WettingState,
     ) -> Result<(FilledDie<'a>, BeadPoint), Input> {
-        let law = self.values.flow_law(&self.knobs)?;
+        let law = self.values.flow_law(self.knobs)?;
         let t = self.wet_thickness()?;
         let speed = self.knobs.speed.ok_or(Input::Speed)?;
         let gap = self.knobs.head.gap.ok_or(Input::Gap)?;

@@ -27,7 +27,7 @@ impl<S: Sink> Walk<'_, S> {
 
     /// Ink that the web carries off [m³/s], with what must run over at the head as a multiple, against the feed.
     pub(super) fn feed(&mut self, id: LimitId, surplus: f64) {
-        match (self.values.ink_flow(&self.knobs), self.knobs.flow) {
+        match (self.values.ink_flow(self.knobs), self.knobs.flow) {
             (Ok(carried), Some(fed)) => self.ratio(id, surplus * carried, fed),
             (Err(missing), Some(_)) => self.missing(id, missing),
             (_, None) => self.missing(id, Input::Flow),

@@ -21,7 +21,7 @@ impl<S: Sink> Walk<'_, S> {
             }
             Err(missing) => self.entrainment_missing(missing),
         }
-        match (self.values.ink.largest_particle, bar.wire(&self.knobs)) {
+        match (self.values.ink.largest_particle, bar.wire(self.knobs)) {
             (Some(particle), Ok(wire)) => {
                 self.ratio(LimitId::Particle, particle, wire / PARTICLES_ACROSS_WIRE);
             }
@@ -42,8 +42,8 @@ impl<S: Sink> Walk<'_, S> {
 
     /// The ink and the wire that spreads it, or the first essential input that is missing.
     fn spread_by_wire(&self, bar: &WireBarValues) -> Result<(SpreadInk, f64), Input> {
-        let ink = self.values.spread_ink(&self.knobs)?;
-        Ok((ink, bar.wire(&self.knobs)?))
+        let ink = self.values.spread_ink(self.knobs)?;
+        Ok((ink, bar.wire(self.knobs)?))
     }
 }
 

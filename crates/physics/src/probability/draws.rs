@@ -127,7 +127,7 @@ impl Chances {
                 let walk = Walk::new(
                     &draw.values,
                     &draw.calibration,
-                    knobs,
+                    &knobs,
                     Drying::SideOnly,
                     sink,
                 );
@@ -143,7 +143,7 @@ impl Chances {
         let calibration = &self.prepared().basis().calibration;
         let values = self.prepared().values();
         let sink = Nominal::default();
-        let nominal = Walk::new(values, calibration, *knobs, Drying::SideOnly, sink).keep();
+        let nominal = Walk::new(values, calibration, knobs, Drying::SideOnly, sink).keep();
         (!nominal.is_core_missing).then_some(nominal)
     }
 }

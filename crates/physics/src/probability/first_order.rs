@@ -146,7 +146,7 @@ fn distances(drawn: &DrawnLine, set: &Knobs) -> Option<Distances> {
     let records = Walk::new(
         &drawn.values,
         &drawn.calibration,
-        knobs,
+        &knobs,
         Drying::Full,
         records,
     )
