@@ -17,6 +17,7 @@ mod bad_inputs;
 mod cautions;
 mod dry_speed_tables;
 mod drying;
+mod drying_answers;
 mod exhaust;
 mod film_defects;
 mod flexo;

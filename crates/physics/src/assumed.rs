@@ -117,6 +117,8 @@ inputs! {
     PlasmaPowerSpan, "plasma_power_span", "Span of the plasma power", None;
     SaturatedEnergy, "saturated_energy", "Surface energy at high plasma dose", Some(D::SurfaceTension);
     CharacteristicDose, "characteristic_dose", "Characteristic plasma dose", Some(D::PlasmaDose);
+    PlasmaAge, "plasma_age", "Time between plasma treatment and coating", Some(D::Duration);
+    AgeingTime, "ageing_time", "Time constant of ageing after plasma", Some(D::Duration);
     PlasmaExhaust, "plasma_exhaust", "Exhaust of the plasma hood", Some(D::VolumeFlow);
     RollerDiameter, "roller_diameter", "Diameter of the heated roller", Some(D::Length);
     RollerWrap, "roller_wrap", "Wrap of the heated roller", Some(D::Angle);
@@ -225,7 +227,7 @@ const DEG: f64 = std::f64::consts::PI / 180.0;
 const CELSIUS: f64 = 273.15;
 
 /// The table of defaults, one row an input, all common practice.
-const DEFAULTS: [(Input, f64, Doubt); 37] = {
+const DEFAULTS: [(Input, f64, Doubt); 39] = {
     use Doubt::{Around, Between, Fixed, Times};
 
     [
@@ -349,6 +351,17 @@ const DEFAULTS: [(Input, f64, Doubt); 37] = {
             Times {
                 low: 0.55,
                 high: 1.82,
+            },
+        ),
+        // In line, seconds before the head.
+        (Input::PlasmaAge, 0.0, Fixed),
+        // Three days at room conditions; warmer and damper is faster.
+        (
+            Input::AgeingTime,
+            3.0 * 86_400.0,
+            Times {
+                low: 1.0 / 3.0,
+                high: 3.0,
             },
         ),
         (Input::DeadVolume, 0.0, Fixed),

@@ -72,6 +72,7 @@ pub mod curing;
 pub mod dimensionless;
 pub mod dry_speed_table;
 pub mod drying;
+pub mod drying_answers;
 mod elementary;
 mod evaluation;
 pub mod film_defects;
@@ -122,6 +123,7 @@ pub use calibration::{Calibration, CalibrationError};
 pub use caution::cautions;
 pub use dry_speed_table::{DrySpeedTable, TableError, TableRange};
 pub use drying::DrySpeed;
+pub use drying_answers::{ExhaustVapor, Sought};
 pub use head::{
     AniloxMetering, EngravedRoll, Flexo, Gravure, GravureArrangement, Head, HeadKind, Knife,
     KnifeShape, WireBar,

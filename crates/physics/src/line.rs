@@ -219,6 +219,10 @@ pub struct PlasmaStation {
     pub saturated_energy: Option<SurfaceTension>,
     /// Dose at which 63 % of the gain is reached (E₀ of eq 5.8).
     pub characteristic_dose: Option<PlasmaDose>,
+    /// Time between treatment and coating; none if not stated, as for a station just before the head.
+    pub age: Option<Duration>,
+    /// Time constant with which the gain of the treatment fades.
+    pub ageing_time: Option<Duration>,
     /// Exhaust of the station's hood, for the ozone estimate.
     pub exhaust: Option<VolumeFlow>,
 }

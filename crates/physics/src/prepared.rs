@@ -240,6 +240,9 @@ pub(crate) struct PlasmaValues {
     pub(crate) saturated_energy: f64,
     pub(crate) is_saturation_stated: bool,
     pub(crate) characteristic_dose: f64,
+    /// Time since the treatment \[s\].
+    pub(crate) age: f64,
+    pub(crate) ageing_time: f64,
     pub(crate) exhaust: Option<f64>,
 }
 
@@ -740,6 +743,9 @@ fn resolve_plasma(
             .characteristic_dose
             .map(super::quantity::PlasmaDose::j_per_m2),
     )?;
+    let seconds = super::quantity::Duration::s;
+    let age = not_negative(Input::PlasmaAge, plasma.age.map(seconds))?;
+    let ageing_time = positive(Input::AgeingTime, plasma.ageing_time.map(seconds))?;
     Ok(Some(PlasmaValues {
         electrode_width: positive(Input::ElectrodeWidth, plasma.electrode_width.map(Length::m))?,
         power_span: span(
@@ -750,6 +756,8 @@ fn resolve_plasma(
         is_saturation_stated: saturated.is_some(),
         saturated_energy: filler.fill(Input::SaturatedEnergy, saturated),
         characteristic_dose: filler.fill(Input::CharacteristicDose, dose),
+        age: filler.fill(Input::PlasmaAge, age),
+        ageing_time: filler.fill(Input::AgeingTime, ageing_time),
         exhaust: positive(
             Input::PlasmaExhaust,
             plasma.exhaust.map(super::quantity::VolumeFlow::m3_per_s),

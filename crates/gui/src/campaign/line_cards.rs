@@ -242,6 +242,7 @@ pub(super) fn plasma_of(card: &Card) -> PlasmaStation {
         characteristic_dose: card
             .si(Field::CharacteristicDose)
             .map(PlasmaDose::from_j_per_m2),
+        ..PlasmaStation::default()
     }
 }
 

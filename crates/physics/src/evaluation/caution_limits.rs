@@ -7,7 +7,7 @@ use crate::heat_transfer::{BURN_THRESHOLD, COOL_SURFACE};
 use crate::infrared::REACTION_TIME;
 use crate::limit::LimitId;
 use crate::plasma::ozone_dilution;
-use crate::prepared::{DryerValues, PlasmaValues};
+use crate::prepared::{DryerValues, Knobs, PlasmaValues, Values};
 use crate::quantity::{Density, Fraction, Power, Temperature, VolumeFlow};
 use crate::solvent_vapor::{
     CAREFUL_SPAN_K, DESIGN_SHARE, FRESH_GAS_TEMPERATURE, explosive_limit_at, vapor_flow,
@@ -46,28 +46,12 @@ impl<S: Sink> Walk<'_, S> {
 
     /// Vapour in the exhaust over its explosive limit at the gas temperature; `Ok(None)` if the vapour does not burn.
     fn explosive_share(&self, dryer: &DryerValues) -> Result<Option<f64>, Input> {
-        let solvent = self.values.ink.solvent.ok_or(Input::Solvent)?;
-        let Some(limit) = solvent.properties().explosive_limit else {
+        let Some(vapor) = burning_vapor(self.values, self.knobs)? else {
             return Ok(None);
         };
-        let flow = self.values.ink_flow(self.knobs)?;
         let fresh = dryer.fresh_gas.ok_or(Input::FreshGas)?;
-        let hot = self.knobs.gas_k.ok_or(Input::GasTemperature)?;
-        let vapor = vapor_flow(
-            solvent,
-            VolumeFlow::from_m3_per_s(flow),
-            Density::from_kg_per_m3(self.values.ink.rho),
-            Fraction::from_ratio(self.values.ink.solids.unwrap_or(0.0)),
-            FRESH_GAS_TEMPERATURE,
-        );
-        let lel = explosive_limit_at(
-            Fraction::from_percent(limit.percent),
-            Temperature::from_k(hot),
-            CAREFUL_SPAN_K,
-        );
-        Ok(Some(
-            vapor_share(vapor, VolumeFlow::from_m3_per_s(fresh)).ratio() / lel.ratio(),
-        ))
+        let share = vapor_share(vapor.flow, VolumeFlow::from_m3_per_s(fresh));
+        Ok(Some(share.ratio() / vapor.limit.ratio()))
     }
 
     fn hot_surface(&mut self) {
@@ -130,4 +114,37 @@ impl<S: Sink> Walk<'_, S> {
             Err(missing) => self.missing(LimitId::InfraredStop, missing),
         }
     }
+}
+
+/// Vapour of a flammable solvent.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct BurningVapor {
+    /// Flow of all the solvent that is fed, counted at the temperature of the fresh gas.
+    pub(crate) flow: VolumeFlow,
+    /// Lower explosive limit at the gas temperature.
+    pub(crate) limit: Fraction,
+}
+
+/// Vapour that the dryer makes, or the first input that it lacks; `Ok(None)` if it does not burn.
+pub(crate) fn burning_vapor(values: &Values, knobs: &Knobs) -> Result<Option<BurningVapor>, Input> {
+    let solvent = values.ink.solvent.ok_or(Input::Solvent)?;
+    let Some(limit) = solvent.properties().explosive_limit else {
+        return Ok(None);
+    };
+    let flow = values.ink_flow(knobs)?;
+    let hot = knobs.gas_k.ok_or(Input::GasTemperature)?;
+    Ok(Some(BurningVapor {
+        flow: vapor_flow(
+            solvent,
+            VolumeFlow::from_m3_per_s(flow),
+            Density::from_kg_per_m3(values.ink.rho),
+            Fraction::from_ratio(values.ink.solids.unwrap_or(0.0)),
+            FRESH_GAS_TEMPERATURE,
+        ),
+        limit: explosive_limit_at(
+            Fraction::from_percent(limit.percent),
+            Temperature::from_k(hot),
+            CAREFUL_SPAN_K,
+        ),
+    }))
 }

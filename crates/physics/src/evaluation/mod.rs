@@ -31,7 +31,9 @@ mod target_limits;
 mod uv_limits;
 mod wire_bar_limits;
 
+pub(crate) use caution_limits::burning_vapor;
 pub(crate) use drying_case::{DryingInputs, march_inputs};
+pub(crate) use uv_limits::cured_dose_at_full_power;
 
 /// Least and greatest margin of a record.
 pub(crate) const MARGIN_REACH: (f64, f64) = (-10.0, 1.0);

@@ -4,8 +4,11 @@ use super::{Sink, Walk};
 use crate::assumed::{Input, InputSet};
 use crate::elementary::acos;
 use crate::limit::{LimitId, Sense};
-use crate::plasma::{ACCEPTED_WARMING, HEATING_SHARE, OVER_TREATMENT_DOSES, response_n_per_m};
+use crate::plasma::{
+    ACCEPTED_WARMING, HEATING_SHARE, OVER_TREATMENT_DOSES, aged, response_n_per_m,
+};
 use crate::prepared::{AngleSource, PlasmaValues};
+use crate::quantity::{Duration, SurfaceTension};
 use crate::surface_energy::{ENERGY_SURPLUS, GREATEST_ANGLE, SPREADING_ANGLE};
 
 /// The foil as the ink meets it.
@@ -47,7 +50,11 @@ impl<S: Sink> Walk<'_, S> {
             (Ok(gamma), Ok(j), Some(plasma)) if j > 0.0 => {
                 energy_inputs = energy_inputs
                     .with(Input::SaturatedEnergy)
-                    .with(Input::CharacteristicDose);
+                    .with(Input::CharacteristicDose)
+                    .with(Input::PlasmaAge);
+                if plasma.age > 0.0 {
+                    energy_inputs = energy_inputs.with(Input::AgeingTime);
+                }
                 Ok(treated_energy(&plasma, gamma, j))
             }
             (Ok(_), Err(missing), _) => Err(missing),
@@ -174,12 +181,22 @@ impl<S: Sink> Walk<'_, S> {
     }
 }
 
-/// Response of eq 5.8. An assumed saturation is never taken below what the foil has untreated.
+/// Response of eq 5.8, aged by eq 5.9. An assumed saturation is never taken below what the foil has untreated.
 fn treated_energy(plasma: &PlasmaValues, untreated: f64, dose: f64) -> f64 {
     let saturated = if plasma.is_saturation_stated {
         plasma.saturated_energy
     } else {
         plasma.saturated_energy.max(untreated)
     };
-    response_n_per_m(untreated, saturated, dose / plasma.characteristic_dose)
+    let treated = response_n_per_m(untreated, saturated, dose / plasma.characteristic_dose);
+    if plasma.age <= 0.0 {
+        return treated;
+    }
+    aged(
+        SurfaceTension::from_n_per_m(untreated),
+        SurfaceTension::from_n_per_m(treated),
+        Duration::from_s(plasma.age),
+        Duration::from_s(plasma.ageing_time),
+    )
+    .n_per_m()
 }

@@ -8,7 +8,7 @@ use crate::curing::{
 };
 use crate::limit::LimitId;
 use crate::line::CureKind;
-use crate::prepared::{CoverValues, UvValues};
+use crate::prepared::{CoverValues, UvValues, Values};
 use crate::quantity::{ExposureDose, Fraction, Irradiance, Length, Speed};
 
 impl<S: Sink> Walk<'_, S> {
@@ -183,4 +183,22 @@ fn transmittance(lamp: &UvValues) -> Result<Fraction, Input> {
             .ok_or(Input::UvTransmittance),
         None => Ok(Fraction::from_ratio(1.0)),
     }
+}
+
+/// Dose at the bottom of the resin at full power and a speed, or the first input that it lacks.
+pub(crate) fn cured_dose_at_full_power(
+    values: &Values,
+    speed: Speed,
+) -> Result<ExposureDose, Input> {
+    let lamp = values.uv.ok_or(Input::UvIrradiance)?;
+    let dose = exposure_dose(
+        Irradiance::from_w_per_m2(lamp.irradiance.ok_or(Input::UvIrradiance)?),
+        Length::from_m(lamp.window.ok_or(Input::UvWindow)?),
+        speed,
+    );
+    Ok(dose_at_bottom(
+        dose,
+        transmittance(&lamp)?,
+        values.resin.absorbance,
+    ))
 }
