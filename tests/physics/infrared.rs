@@ -408,6 +408,21 @@ fn flammable_solvent_below_lamps_is_warned_of() {
 }
 
 #[test]
+fn emitters_are_guarded_whether_lit_or_not() {
+    let line = lit_line(InfraredPlace::BeforeDryer);
+    for q in [0.0, 5.0] {
+        let assessment = assess_nominal(&line, &run(q)).expect("valid");
+        let texts = cautions(&line, &run(q), &assessment);
+        assert!(
+            texts
+                .iter()
+                .any(|text| text.starts_with("Infrared emitters burn skin")),
+            "{texts:?}"
+        );
+    }
+}
+
+#[test]
 fn metal_foil_is_taken_to_reflect_most_of_the_light() {
     let share = |material| {
         let mut line = lit_line(InfraredPlace::BeforeDryer);

@@ -37,7 +37,7 @@ pub struct AssumedInput {
     pub range: Option<(f64, f64)>,
 }
 
-/// Dry speeds of settings already asked for: they depend on wet thickness and temperatures, not on the web speed, so that
+/// Dry speeds of settings already asked for: they depend on wet thickness, temperatures and infrared light, not on the web speed, so that
 /// a plan or a map asks for the same one again and again. Holds for one line; keeps the last few entries.
 #[derive(Debug, Clone, Default)]
 pub struct DrySpeedCache {
@@ -197,7 +197,7 @@ impl Prepared {
         ])
     }
 
-    /// The closed-form limits alone: no march, so that nothing is said of `dry_at_exit` and `blister`, and the foil is
+    /// The closed-form limits alone: no march, so that nothing is said of drying, boiling and defects of the drying film, and the foil is
     /// taken to reach the hottest temperature that is set.
     ///
     /// # Errors

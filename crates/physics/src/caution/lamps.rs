@@ -21,6 +21,10 @@ impl Prepared {
     }
 
     fn infrared_texts(&self, assessment: &Assessment, texts: &mut Vec<String>) {
+        texts.push(
+            "Infrared emitters burn skin, also long after they were switched off. Guard and label."
+                .to_owned(),
+        );
         match outcome(assessment, LimitId::InfraredStop) {
             Some(Outcome::Evaluated { value, .. }) if value.is_finite() => texts.push(format!(
                 "If the web stops below the infrared lamps, a dry foil reaches its highest temperature in {} s, and goes on \

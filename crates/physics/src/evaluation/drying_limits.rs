@@ -99,7 +99,7 @@ impl<S: Sink> Walk<'_, S> {
             Err(missing) => {
                 if self.values.residual.is_some() {
                     self.missing(LimitId::DryAtExit, missing);
-                    self.residual_solvent(0.0, Err(missing));
+                    self.residual_solvent(Err(missing));
                 }
                 return Marched::Lacks(missing);
             }
@@ -114,7 +114,7 @@ impl<S: Sink> Walk<'_, S> {
             self.derived.dry_speed_m_per_s = Some(speeds.dry);
             self.ratio(LimitId::DryAtExit, inputs.speed, speeds.dry);
             self.derived.residual_speed_m_per_s = speeds.target;
-            self.residual_solvent(inputs.speed, Ok(speeds.target));
+            self.residual_solvent(Ok((inputs.speed, speeds.target)));
         }
         if let Some(dryer) = self.values.dryer {
             let to_dryer = inputs.path_to_dryer(self.values, self.knobs) / inputs.speed;
@@ -165,22 +165,22 @@ impl<S: Sink> Walk<'_, S> {
         self.values.ink.activity == Activity::Polymer && self.values.film.diffusivity.is_none()
     }
 
-    /// Not judged where the dry speed was handed in.
-    fn residual_solvent(&mut self, speed: f64, target: Result<Option<f64>, Input>) {
+    /// Of the set speed and the highest that reaches the target; not judged where the dry speed was handed in.
+    fn residual_solvent(&mut self, speeds: Result<(f64, Option<f64>), Input>) {
         if !S::WANTS_ALL {
             return;
         }
-        match (target, self.drying) {
+        match (speeds, self.drying) {
             (_, Drying::Given(_)) => {}
             (Err(missing), _) => self.missing(LimitId::ResidualSolvent, missing),
-            (Ok(Some(target)), _) => {
+            (Ok((speed, Some(target))), _) => {
                 self.uses(InputSet::of(&[Input::ResidualTarget]));
                 self.ratio(LimitId::ResidualSolvent, speed, target);
             }
-            (Ok(None), _) if self.lacks_diffusivity() => {
+            (Ok((_, None)), _) if self.lacks_diffusivity() => {
                 self.missing(LimitId::ResidualSolvent, Input::FilmDiffusivity);
             }
-            (Ok(None), _) => {}
+            (Ok((_, None)), _) => {}
         }
     }
 
