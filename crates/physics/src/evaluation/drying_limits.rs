@@ -33,8 +33,8 @@ impl Marched {
 
 impl<S: Sink> Walk<'_, S> {
     pub(super) fn drying_limits(&mut self) {
-        let (roller, dryer) = (self.values.roller, self.values.dryer);
-        if let Some(roller) = roller {
+        let values = self.values;
+        if let Some(roller) = &values.roller {
             self.temperature_span_or_missing(
                 LimitId::RollerSpan,
                 (self.knobs.roller_k, Input::RollerTemperature),
@@ -42,14 +42,14 @@ impl<S: Sink> Walk<'_, S> {
             );
         }
         self.infrared_span();
-        if let Some(dryer) = dryer {
+        if let Some(dryer) = &values.dryer {
             self.temperature_span_or_missing(
                 LimitId::GasTemperatureSpan,
                 (self.knobs.gas_k, Input::GasTemperature),
                 (dryer.temperature_span, Input::GasTemperatureSpan),
             );
         }
-        if roller.is_none() && self.values.infrared.is_none() && dryer.is_none() {
+        if values.roller.is_none() && values.infrared.is_none() && values.dryer.is_none() {
             self.lamp_alone();
             return;
         }
@@ -116,7 +116,7 @@ impl<S: Sink> Walk<'_, S> {
             self.derived.residual_speed_m_per_s = speeds.target;
             self.residual_solvent(Ok((inputs.speed, speeds.target)));
         }
-        if let Some(dryer) = self.values.dryer {
+        if let Some(dryer) = &self.values.dryer {
             let to_dryer = inputs.path_to_dryer(self.values, self.knobs) / inputs.speed;
             self.derived.dry_after_s = match march.and_then(|march| march.dry_after) {
                 Some(time) => Some((time.s() - to_dryer).max(0.0)),

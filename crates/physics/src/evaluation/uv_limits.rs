@@ -13,16 +13,17 @@ use crate::quantity::{ExposureDose, Fraction, Irradiance, Length, Speed};
 
 impl<S: Sink> Walk<'_, S> {
     pub(super) fn uv_limits(&mut self) {
-        let Some(lamp) = self.values.uv else {
+        let values = self.values;
+        let Some(lamp) = &values.uv else {
             return;
         };
-        self.uv_span(&lamp);
-        let dose = self.uv_dose(&lamp);
-        self.cure_dose(&lamp, dose);
+        self.uv_span(lamp);
+        let dose = self.uv_dose(lamp);
+        self.cure_dose(lamp, dose);
         if S::WANTS_ALL {
-            self.cure_peak(&lamp);
-            self.uv_heat(&lamp, dose);
-            self.uv_oxygen(&lamp);
+            self.cure_peak(lamp);
+            self.uv_heat(lamp, dose);
+            self.uv_oxygen(lamp);
         }
     }
 
@@ -87,10 +88,11 @@ impl<S: Sink> Walk<'_, S> {
 
     /// Warming of the foil by the lamp \[K\]; zero on a line without one.
     pub(super) fn uv_warming(&mut self) -> Result<f64, Input> {
-        let Some(lamp) = self.values.uv else {
+        let values = self.values;
+        let Some(lamp) = &values.uv else {
             return Ok(0.0);
         };
-        let dose = self.uv_dose(&lamp)?;
+        let dose = self.uv_dose(lamp)?;
         self.uses(InputSet::of(&[
             Input::UvAbsorbed,
             Input::FoilMaterial,
@@ -129,12 +131,13 @@ impl<S: Sink> Walk<'_, S> {
 
     /// Never part of the verdict.
     pub(super) fn uv_cautions(&mut self) {
-        let Some(lamp) = self.values.uv else {
+        let values = self.values;
+        let Some(lamp) = &values.uv else {
             return;
         };
-        self.uv_exposure(&lamp);
-        if let Some(cover) = lamp.cover {
-            self.uv_block(&lamp, &cover);
+        self.uv_exposure(lamp);
+        if let Some(cover) = &lamp.cover {
+            self.uv_block(lamp, cover);
         }
     }
 
