@@ -334,8 +334,7 @@ fn what_later_versions_bring_is_refused_now() {
     let sample = sample();
     let sample = sample.to_str().unwrap();
     for arguments in [
-        &["limits", sample, "--probability"][..],
-        &["limits", sample, "--learned"],
+        &["limits", sample, "--learned"][..],
         &["plan", sample, "--kind", "face-centred", "--inside-limits"],
         &["plan", sample, "--kind", "optimal"],
         &[

@@ -2,14 +2,17 @@
 
 use egui::Ui;
 
+use wetlane_physics::probability::Chance;
 use wetlane_physics::{LimitRecord, Severity};
 
-use super::LineScreen;
+use super::{LeftColumn, LineScreen};
 use crate::app::spine_view::state_of;
 use crate::app::view::View;
+use crate::campaign::chance::{SCREEN_DRAWS, chance_of, chance_sentence, chance_words};
 use crate::campaign::feasibility::{Judge, Judgement};
 use crate::campaign::limit_words::comparison;
 use crate::campaign::verdict_words::{assumed_words, unchecked, worth_knowing};
+use crate::widgets::button::link;
 use crate::widgets::heading::{body_text, quiet_text, section_head};
 use crate::widgets::limit_row::{LimitLine, limit_list};
 use crate::widgets::margin_bar::Margin;
@@ -31,9 +34,10 @@ impl LineScreen {
             return;
         };
         let hard = by_margin(&judgement);
+        let chance = self.chance_of(ui, view);
         let lines: Vec<LimitLine> = hard
             .iter()
-            .map(|(margin, limit)| line_of(*margin, limit, &judgement))
+            .map(|(margin, limit)| line_of(*margin, limit, &judgement, chance.as_ref()))
             .collect();
         let selected = self
             .selected_limit
@@ -41,6 +45,15 @@ impl LineScreen {
             .unwrap_or(0);
         if let Some(clicked) = limit_list(ui, "Limits", &lines, Some(selected)) {
             self.selected_limit = hard.get(clicked).map(|(_, limit)| limit.id);
+        }
+        ui.add_space(4.0);
+        match &chance {
+            Some(chance) => body_text(ui, &chance_sentence(chance)),
+            None => quiet_text(ui, "The chance that it works is being worked out."),
+        };
+        if link(ui, "How well the inputs are known…").clicked() {
+            self.left = LeftColumn::KnownTo;
+            self.narrow_column = 0;
         }
         if let Some((_, limit)) = hard.get(selected) {
             ui.add_space(6.0);
@@ -51,6 +64,24 @@ impl LineScreen {
         }
         worth_knowing_ui(ui, view, &judgement);
         assumed_ui(ui, view, &judgement);
+    }
+}
+
+impl LineScreen {
+    /// The chance that the shown settings work, from the background; the last one known while it is being worked out.
+    fn chance_of(&mut self, ui: &Ui, view: &View<'_>) -> Option<Chance> {
+        let key = (view.derived.stamps(), view.shown.clone());
+        if let Some(project) = view.derived.snapshot() {
+            let settings = view.shown.clone();
+            self.chance.ask(key.clone(), ui.ctx(), move |watch| {
+                let stop = || watch.is_stopped();
+                chance_of(&project, &settings, SCREEN_DRAWS, stop)
+                    .ok()
+                    .flatten()
+            });
+        }
+        self.chance.poll();
+        self.chance.get(&key).any().cloned().flatten()
     }
 }
 
@@ -67,7 +98,13 @@ fn by_margin(judgement: &Judgement) -> Vec<(f64, &LimitRecord)> {
     hard
 }
 
-fn line_of(margin: f64, limit: &LimitRecord, judgement: &Judgement) -> LimitLine {
+fn line_of(
+    margin: f64,
+    limit: &LimitRecord,
+    judgement: &Judgement,
+    chance: Option<&Chance>,
+) -> LimitLine {
+    let fails = chance.and_then(|chance| chance.fails(limit.id));
     LimitLine {
         name: limit.id.label().to_owned(),
         comparison: comparison(limit),
@@ -76,7 +113,7 @@ fn line_of(margin: f64, limit: &LimitRecord, judgement: &Judgement) -> LimitLine
             span: None,
             state: state_of(margin, judgement.safety_margin),
         },
-        chance: String::new(),
+        chance: fails.map_or_else(String::new, |fails| chance_words(1.0 - fails)),
     }
 }
 

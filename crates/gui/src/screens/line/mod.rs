@@ -4,6 +4,7 @@ mod add_setting;
 mod card_editor;
 mod field;
 mod have;
+mod known_to;
 mod limits;
 mod setting_editor;
 mod settings;
@@ -11,9 +12,14 @@ mod window;
 
 use egui::{Align, Layout, ScrollArea, Ui, UiBuilder, vec2};
 
+use wetlane_physics::probability::Chance;
+
 use crate::app::action::Screen;
+use crate::app::background::Background;
+use crate::app::derived::Stamps;
 use crate::app::view::{Request, SelectedStation, View};
 use crate::campaign::command::CardRef;
+use crate::campaign::project::Settings;
 use crate::campaign::verdict_words::verdict_words;
 use crate::theme::measure;
 use crate::widgets::button::primary_button;
@@ -39,10 +45,15 @@ enum LeftColumn {
     Setting(String),
     /// A setting to be added.
     AddSetting,
+    /// How well the inputs are known.
+    KnownTo,
 }
 
+/// The settings for which a chance was computed, at a state of the project.
+type ChanceKey = (Stamps, Settings);
+
 /// Drafts of the Line screen.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct LineScreen {
     left: LeftColumn,
     /// Station whose card the left column shows because it was pressed on the spine.
@@ -52,6 +63,21 @@ pub struct LineScreen {
     is_choosing_axes: bool,
     /// Column shown on a narrow screen.
     narrow_column: usize,
+    chance: Background<ChanceKey, Option<Chance>>,
+}
+
+impl Default for LineScreen {
+    fn default() -> Self {
+        Self {
+            left: LeftColumn::default(),
+            followed_station: None,
+            selected_limit: None,
+            axes: None,
+            is_choosing_axes: false,
+            narrow_column: 0,
+            chance: Background::new("the chance that it works"),
+        }
+    }
 }
 
 impl LineScreen {
@@ -140,6 +166,7 @@ impl LineScreen {
             LeftColumn::Cards => have::cards_ui(ui, view, requests),
             LeftColumn::Setting(id) => setting_editor::ui(ui, view, &id, requests),
             LeftColumn::AddSetting => add_setting::ui(ui, view, requests),
+            LeftColumn::KnownTo => known_to::ui(ui, view, requests),
         };
         if let Some(next) = next {
             if next == LeftColumn::Settings && view.selection.station.is_some() {

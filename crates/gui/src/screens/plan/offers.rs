@@ -212,9 +212,21 @@ fn keep_command(runs: &[u32], reason: &str) -> Command {
     }
 }
 
-/// The step that pulls what can be pulled, and a word on what cannot.
+/// The step that pulls what can be pulled, and a word on what cannot or only just.
 fn pull_requests(found: PulledRuns) -> Vec<Request> {
     let mut requests = Vec::new();
+    let risky: Vec<u32> = found.risky.clone();
+    if !risky.is_empty() {
+        requests.push(message(
+            MessageWeight::Warning,
+            "Plan",
+            format!(
+                "Near {} no place works with the chance asked for; the best one was taken.",
+                named(&risky)
+            ),
+            "See the chance of each limit on the Line screen with the run selected.",
+        ));
+    }
     let pulled: Vec<u32> = found.pulled.iter().map(|(run, _)| *run).collect();
     if !pulled.is_empty() {
         requests.push(Request::Edit(Command::Together {
