@@ -1,13 +1,13 @@
 //! Every coating head on a line: planned, judged, on the run sheet and in the report; and one head after another.
 
-use wetlane::campaign::card::Field;
+use wetlane::campaign::card::{Entry, Field};
 use wetlane::campaign::documents::{report_html, run_sheet_csv, run_sheet_html};
 use wetlane::campaign::feasibility::{Depth, Judge, judge_runs};
 use wetlane::campaign::head_switch::{own_settings, switch_head};
 use wetlane::campaign::moves_along::moves_along;
 use wetlane::campaign::planning::{PlanRequest, make_plan, take_plan};
 use wetlane::campaign::presets::{
-    foils, infrared, inks, lab_coater_with, new_project, quality, setting, usual_range,
+    foils, infrared, inks, lab_coater_with, new_project, quality, setting, ultraviolet, usual_range,
 };
 use wetlane::campaign::project::{Project, Question, Role, SettingValue, StationKind, Variation};
 use wetlane::campaign::project_file::{from_bytes, to_bytes};
@@ -329,4 +329,59 @@ fn what_moves_with_the_speed_is_shown_although_nobody_sets_it() {
     // A knob that is turned to reach a setting does not move along silently.
     assert!(moves.iter().all(|known| known.role != Role::Flow));
     assert!(run_sheet_html(&project).contains("With these settings move: "));
+}
+
+#[test]
+fn an_ultraviolet_lamp_is_put_on_the_line_varied_limited_printed_and_cautioned() {
+    let mut project = project(HeadKind::SlotDie);
+    project.ink = project.ink.clone().with(Field::CureDose, 300.0, "mJ/cm²");
+    project
+        .ink
+        .fields
+        .insert(Field::Cure, Entry::Word("free_radical".to_owned()));
+    project.line = Some(project.line.clone().unwrap().with_station(ultraviolet()));
+    let mut dose = setting(Role::UvDose);
+    dose.variation = Variation::Range {
+        low: 100.0,
+        high: 500.0,
+        log: false,
+    };
+    project.settings.push(dose);
+    set(&mut project, Role::Speed, 1.2);
+    set(&mut project, Role::UvDose, 300.0);
+    // 200 mW/cm² over 50 mm at 1.2 m/min lay down 200 · 5/2 = 500 mJ/cm² at full power, by hand.
+    assert!((followed(&project, Role::UvPower) - 60.0).abs() < 1e-9);
+    let mut judge = Judge::new(&project);
+    let judged = judge.judge(&project.cross(), Depth::Nominal).unwrap();
+    let uv: Vec<&str> = judged
+        .assessment
+        .limits
+        .iter()
+        .filter(|limit| limit.station == Station::Uv && limit.margin().is_some())
+        .map(|limit| limit.id.key())
+        .collect();
+    for key in ["uv_dose", "uv_peak", "uv_heat", "uv_oxygen"] {
+        assert!(uv.contains(&key) || key == "uv_peak", "{key} in {uv:?}");
+    }
+    let request = PlanRequest {
+        question: Question::WhichMatter,
+        model: String::new(),
+        design: DesignRequest::new(DesignKind::FullFactorial, Seed(3)),
+    };
+    let (record, runs) = make_plan(&project, &request, NOW, &Progress::unwatched()).unwrap();
+    take_plan(record, runs).apply(&mut project).unwrap();
+    assert_eq!(problems_of(&project), Vec::new());
+    // Twice the speed needs twice the power, and 500 mJ/cm² at 2.4 m/min more than there is.
+    let broken = judge_runs(&project, Depth::Nominal);
+    let n_broken = broken
+        .iter()
+        .filter(|run| run.feasible() == Some(false))
+        .count();
+    assert!(n_broken > 0 && n_broken < broken.len(), "{n_broken}");
+    let sheet = run_sheet_html(&project);
+    assert!(sheet.contains("UV lamp power") && sheet.contains("UV lamp"));
+    assert!(
+        sheet.to_lowercase().contains("ultraviolet") || sheet.contains("UV"),
+        "the caution"
+    );
 }

@@ -63,6 +63,27 @@ pub enum CureKind {
     Cationic,
 }
 
+impl CureKind {
+    /// Every kind.
+    pub const ALL: [Self; 2] = [Self::FreeRadical, Self::Cationic];
+
+    /// Lower-snake name for files and the command line.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::FreeRadical => "free_radical",
+            Self::Cationic => "cationic",
+        }
+    }
+
+    /// Plain words for the screen.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::FreeRadical => "By free radicals",
+            Self::Cationic => "Cationically",
+        }
+    }
+}
+
 /// What an ink that cures under ultraviolet light needs of the lamp.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Resin {

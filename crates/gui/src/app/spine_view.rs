@@ -181,82 +181,35 @@ impl Shown<'_> {
     }
 
     fn of_line(&self, kind: StationKind) -> StationView {
+        let look = look_of(kind);
+        let mut view = StationView::new(look.picture, look.name);
+        view.beside = self.words(look.beside);
+        view.below = self.words(look.below);
+        if kind == StationKind::HotGasDryer {
+            self.say_drying(&mut view);
+        } else if kind.head().is_none() {
+            let knob = look.beside.first();
+            view.is_used = knob.is_some_and(|(_, role)| self.role(*role).is_some());
+        }
+        view
+    }
+
+    /// Gas of the dryer, and the time it has against the time the film needs.
+    fn say_drying(&self, view: &mut StationView) {
+        let card = self.project.station(StationKind::HotGasDryer);
+        let gas = card.and_then(|card| card.word(Field::Gas)).unwrap_or("air");
+        if !view.beside.is_empty() {
+            view.beside = format!("{}, {gas}", view.beside);
+        }
         let derived = self
             .judgement
             .map(|judgement| &judgement.assessment.derived);
-        match kind {
-            StationKind::Plasma => {
-                let mut view = StationView::new(spine::StationKind::Plasma, "Plasma");
-                view.beside = self.words(&[("", Role::PlasmaPower)]);
-                view.below = self.words(&[("", Role::PlasmaDose)]);
-                view.is_used = self.role(Role::PlasmaPower).is_some();
-                view
-            }
-            StationKind::SlotDie => {
-                let mut view = StationView::new(spine::StationKind::SlotDie, "Head, slot die");
-                view.beside = self.words(&[("", Role::Flow)]);
-                view.below = self.words(&[("wet", Role::WetThickness), ("gap", Role::Gap)]);
-                view
-            }
-            StationKind::Knife => {
-                let mut view = StationView::new(spine::StationKind::Knife, "Head, knife");
-                view.beside = self.words(&[("gap", Role::Gap)]);
-                view.below = self.words(&[("wet", Role::WetThickness)]);
-                view
-            }
-            StationKind::WireBar => {
-                let mut view = StationView::new(spine::StationKind::WireBar, "Head, wire bar");
-                view.beside = self.words(&[("wire", Role::WireDiameter)]);
-                view.below = self.words(&[("wet", Role::WetThickness)]);
-                view
-            }
-            StationKind::Gravure => {
-                let mut view = StationView::new(spine::StationKind::Gravure, "Head, gravure");
-                view.beside = self.words(&[("cells", Role::CellVolume)]);
-                view.below =
-                    self.words(&[("wet", Role::WetThickness), ("roll/web", Role::SpeedRatio)]);
-                view
-            }
-            StationKind::Flexo => {
-                let mut view = StationView::new(spine::StationKind::Flexo, "Head, flexo");
-                view.beside = self.words(&[("cells", Role::CellVolume)]);
-                view.below =
-                    self.words(&[("wet", Role::WetThickness), ("pressed", Role::Impression)]);
-                view
-            }
-            StationKind::HeatedRoller => {
-                let mut view = StationView::new(spine::StationKind::HeatedRoller, "Roller");
-                view.beside = self.words(&[("", Role::RollerTemperature)]);
-                view.is_used = self.role(Role::RollerTemperature).is_some();
-                view
-            }
-            StationKind::Infrared => {
-                let mut view = StationView::new(spine::StationKind::Infrared, "Infrared");
-                view.beside = self.words(&[("", Role::InfraredPower)]);
-                view.is_used = self.role(Role::InfraredPower).is_some();
-                view
-            }
-            StationKind::HotGasDryer => {
-                let mut view = StationView::new(spine::StationKind::Dryer, "Dryer, hot gas");
-                let gas = self
-                    .project
-                    .station(kind)
-                    .and_then(|card| card.word(Field::Gas))
-                    .unwrap_or("air");
-                view.beside = self
-                    .role(Role::GasTemperature)
-                    .map(|temperature| format!("{temperature}, {gas}"))
-                    .unwrap_or_default();
-                if let Some((needs, has)) = derived.and_then(|d| d.dry_after_s.zip(d.dryer_time_s))
-                {
-                    view.below = format!(
-                        "needs {} s, has {} s",
-                        plain_seconds(needs),
-                        plain_seconds(has)
-                    );
-                }
-                view
-            }
+        if let Some((needs, has)) = derived.and_then(|d| d.dry_after_s.zip(d.dryer_time_s)) {
+            view.below = format!(
+                "needs {} s, has {} s",
+                plain_seconds(needs),
+                plain_seconds(has)
+            );
         }
     }
 
@@ -281,6 +234,86 @@ impl Shown<'_> {
             LimitState::Near => format!("{name}, near"),
             LimitState::Holds => String::new(),
         };
+    }
+}
+
+/// How a station looks on the spine, and which settings stand beside and below its name.
+struct Look {
+    picture: spine::StationKind,
+    name: &'static str,
+    beside: &'static [(&'static str, Role)],
+    below: &'static [(&'static str, Role)],
+}
+
+const fn look_of(kind: StationKind) -> Look {
+    use spine::StationKind as Picture;
+    let (picture, name, beside, below): (_, _, &[(&str, Role)], &[(&str, Role)]) = match kind {
+        StationKind::Plasma => (
+            Picture::Plasma,
+            "Plasma",
+            &[("", Role::PlasmaPower)],
+            &[("", Role::PlasmaDose)],
+        ),
+        StationKind::SlotDie => (
+            Picture::SlotDie,
+            "Head, slot die",
+            &[("", Role::Flow)],
+            &[("wet", Role::WetThickness), ("gap", Role::Gap)],
+        ),
+        StationKind::Knife => (
+            Picture::Knife,
+            "Head, knife",
+            &[("gap", Role::Gap)],
+            &[("wet", Role::WetThickness)],
+        ),
+        StationKind::WireBar => (
+            Picture::WireBar,
+            "Head, wire bar",
+            &[("wire", Role::WireDiameter)],
+            &[("wet", Role::WetThickness)],
+        ),
+        StationKind::Gravure => (
+            Picture::Gravure,
+            "Head, gravure",
+            &[("cells", Role::CellVolume)],
+            &[("wet", Role::WetThickness), ("roll/web", Role::SpeedRatio)],
+        ),
+        StationKind::Flexo => (
+            Picture::Flexo,
+            "Head, flexo",
+            &[("cells", Role::CellVolume)],
+            &[("wet", Role::WetThickness), ("pressed", Role::Impression)],
+        ),
+        StationKind::HeatedRoller => (
+            Picture::HeatedRoller,
+            "Roller",
+            &[("", Role::RollerTemperature)],
+            &[],
+        ),
+        StationKind::Infrared => (
+            Picture::Infrared,
+            "Infrared",
+            &[("", Role::InfraredPower)],
+            &[],
+        ),
+        StationKind::HotGasDryer => (
+            Picture::Dryer,
+            "Dryer, hot gas",
+            &[("", Role::GasTemperature)],
+            &[],
+        ),
+        StationKind::Ultraviolet => (
+            Picture::Ultraviolet,
+            "UV lamp",
+            &[("", Role::UvPower)],
+            &[("", Role::UvDose)],
+        ),
+    };
+    Look {
+        picture,
+        name,
+        beside,
+        below,
     }
 }
 

@@ -149,6 +149,12 @@ fields! {
     LargestParticle, "largest_particle", "Largest particle", number(Dimension::Length), "Largest particle counted as a sphere; a fibre or wire counts with a third of its length.";
     Solvent, "solvent", "Solvent", FieldKind::Word, "The solvent that governs drying; in a mixture the least volatile one.";
     Activity, "activity", "Drying behaviour", FieldKind::Word, "Free: dispersions, particles, wires and slurries. Polymer: the solid is a dissolved polymer that holds the solvent back.";
+    FilmDiffusivity, "film_diffusivity", "Diffusivity in the film", number(Dimension::Diffusivity), "Diffusivity of the solvent in the nearly dry film: it decides how long the last of it takes.";
+    CriticalResidual, "critical_residual", "Slow drying begins at", number(Dimension::Fraction), "Residual solvent, per dry mass, at which drying turns slow.";
+    CureDose, "cure_dose", "Dose to cure", number(Dimension::ExposureDose), "Ultraviolet dose that the resin needs at the bottom of the layer, from its data sheet.";
+    CureIrradiance, "cure_irradiance", "Irradiance to cure", number(Dimension::Irradiance), "Least peak irradiance at the surface, from the resin's data sheet.";
+    CureAbsorbance, "cure_absorbance", "Absorbance of the layer", number(Dimension::Ratio), "Absorbance of the layer to base ten at the light of the lamp.";
+    Cure, "cure", "Cures", FieldKind::Word, "By free radicals, which oxygen catches, or cationically.";
     AngleOnLip, "angle_on_lip", "Angle on the lip", number(Dimension::Angle), "Contact angle of the ink on the lip face of the die.";
     AngleOnFoil, "angle_on_foil", "Angle on the foil", number(Dimension::Angle), "Contact angle of the ink on the foil as it is coated, after any treatment.";
     PotLife, "pot_life", "Pot life", number(Dimension::Duration), "How long an opened bottle can be used.";
@@ -212,6 +218,8 @@ fields! {
     PowerGreatest, "power_greatest", "Greatest power", number(Dimension::Power), "Greatest power.";
     SaturatedEnergy, "saturated_energy", "Surface energy, saturated", number(Dimension::SurfaceTension), "Wetting tension that the foil tends to at high dose.";
     CharacteristicDose, "characteristic_dose", "Characteristic dose", number(Dimension::PlasmaDose), "Dose at which 63 % of the gain in wetting tension is reached.";
+    TreatmentAge, "treatment_age", "Age of the treatment", number(Dimension::Duration), "Time between treatment and coating, if the foil was treated on another day.";
+    AgeingTime, "ageing_time", "Ageing time", number(Dimension::Duration), "Time constant with which the gain of the treatment fades.";
     Exhaust, "exhaust", "Exhaust", number(Dimension::VolumeFlow), "Flow of the exhaust over the plasma; it carries the ozone away.";
     RollerDiameter, "roller_diameter", "Diameter", number(Dimension::Length), "Diameter of the heated roller.";
     RollerWrap, "roller_wrap", "Wrap", number(Dimension::Angle), "Angle over which the web touches the roller.";
@@ -229,6 +237,22 @@ fields! {
     HTop, "h_top", "Heat transfer, film side", number(Dimension::HeatTransfer), "Heat-transfer coefficient above the film. Calibrate it: dry a known water film and watch the dry line.";
     HBottom, "h_bottom", "Heat transfer, foil side", number(Dimension::HeatTransfer), "Heat-transfer coefficient below the foil.";
     FreshGas, "fresh_gas", "Fresh gas", number(Dimension::VolumeFlow), "Fresh gas fed to the dryer, counted cold; recirculated gas does not count.";
+    ResidualTarget, "residual_target", "Residual solvent wanted", number(Dimension::Fraction), "Residual solvent, per dry mass, that the product shall not exceed.";
+    GasSpeed, "gas_speed", "Gas speed along the film", number(Dimension::Speed), "Speed of the gas along the film; too fast it drags the wet film.";
+    JetSpeed, "jet_speed", "Speed of the jets", number(Dimension::Speed), "Exit speed of nozzles that blow onto the film.";
+    JetReach, "jet_reach", "Reach of a jet", number(Dimension::Length), "Distance along the web over which the pressure of a jet falls off.";
+    HeaterPower, "heater_power", "Heater power", number(Dimension::Power), "Power of the heaters that are installed.";
+    CoolestWall, "coolest_wall", "Coolest wall", number(Dimension::Temperature), "Temperature of the coolest wall that the exhaust touches; vapour condenses there first.";
+    UvIrradiance, "uv_irradiance", "Irradiance", number(Dimension::Irradiance), "Irradiance at the web at full power, mean along the window.";
+    UvPeak, "uv_peak", "Peak irradiance", number(Dimension::Irradiance), "Peak irradiance at the web at full power.";
+    UvWindow, "uv_window", "Window", number(Dimension::Length), "Length of the window along the web; of several lamps together.";
+    UvWavelength, "uv_wavelength", "Strongest line", number(Dimension::Length), "Wavelength of the strongest line of the lamp.";
+    UvOxygen, "uv_oxygen", "Oxygen at the film", number(Dimension::Fraction), "Oxygen at the film: 21 % in air, below 0.5 % under nitrogen.";
+    UvCover, "uv_cover", "Covered by", FieldKind::Word, "Material of a foil that covers the resin below the lamp.";
+    UvTransmittance, "uv_transmittance", "Cover lets through", number(Dimension::Fraction), "Share of the lamp's light that the cover lets through.";
+    UvAbsorbed, "uv_absorbed", "Share that heats", number(Dimension::Fraction), "Share of the dose that heats film and foil.";
+    UvPowerLeast, "uv_power_least", "Least power", number(Dimension::Fraction), "Least power, as a share of full power, at which the lamp burns.";
+    UvPowerGreatest, "uv_power_greatest", "Greatest power", number(Dimension::Fraction), "Greatest power, as a share of full power.";
     ResidualSolvent, "residual_solvent", "Dry means at most", number(Dimension::Fraction), "Solvent left, per dry mass, at which the film counts as dry.";
 }
 
@@ -241,8 +265,8 @@ impl Field {
     /// The words a word field accepts, as (word in files, word on screen).
     pub fn words(self) -> Vec<(&'static str, &'static str)> {
         use wetlane_physics::{
-            AniloxMetering, FoilMaterial, Gas, GravureArrangement, InfraredPlace, KnifeShape,
-            Solvent,
+            AniloxMetering, CureKind, FoilMaterial, Gas, GravureArrangement, InfraredPlace,
+            KnifeShape, Solvent,
         };
         match self {
             Self::Solvent => Solvent::ALL
@@ -260,6 +284,14 @@ impl Field {
             Self::KnifeShape => KnifeShape::ALL
                 .iter()
                 .map(|shape| (shape.key(), shape.label()))
+                .collect(),
+            Self::UvCover => FoilMaterial::ALL
+                .iter()
+                .map(|foil| (foil.key(), foil.label()))
+                .collect(),
+            Self::Cure => CureKind::ALL
+                .iter()
+                .map(|cure| (cure.key(), cure.label()))
                 .collect(),
             Self::InfraredPlace => InfraredPlace::ALL
                 .iter()

@@ -24,6 +24,12 @@ const INK: &[Field] = &[
     Field::LargestParticle,
     Field::Solvent,
     Field::Activity,
+    Field::FilmDiffusivity,
+    Field::CriticalResidual,
+    Field::CureDose,
+    Field::CureIrradiance,
+    Field::CureAbsorbance,
+    Field::Cure,
     Field::AngleOnLip,
     Field::AngleOnFoil,
     Field::DispersiveTension,
@@ -53,6 +59,8 @@ const PLASMA: &[Field] = &[
     Field::PowerGreatest,
     Field::SaturatedEnergy,
     Field::CharacteristicDose,
+    Field::TreatmentAge,
+    Field::AgeingTime,
     Field::Exhaust,
 ];
 const SLOT_DIE: &[Field] = &[
@@ -162,6 +170,24 @@ const DRYER: &[Field] = &[
     Field::TemperatureGreatest,
     Field::FreshGas,
     Field::ResidualSolvent,
+    Field::ResidualTarget,
+    Field::GasSpeed,
+    Field::JetSpeed,
+    Field::JetReach,
+    Field::HeaterPower,
+    Field::CoolestWall,
+];
+const ULTRAVIOLET: &[Field] = &[
+    Field::UvIrradiance,
+    Field::UvPeak,
+    Field::UvWindow,
+    Field::UvWavelength,
+    Field::UvOxygen,
+    Field::UvCover,
+    Field::UvTransmittance,
+    Field::UvAbsorbed,
+    Field::UvPowerLeast,
+    Field::UvPowerGreatest,
 ];
 
 /// Fields of a card; none for a station that is not there.
@@ -192,6 +218,7 @@ pub const fn fields_of_station(kind: StationKind) -> &'static [Field] {
         StationKind::HeatedRoller => ROLLER,
         StationKind::Infrared => INFRARED,
         StationKind::HotGasDryer => DRYER,
+        StationKind::Ultraviolet => ULTRAVIOLET,
     }
 }
 
@@ -202,8 +229,19 @@ mod tests {
     #[test]
     fn every_field_stands_on_some_card() {
         let all = [
-            INK, FOIL, LINE, PLASMA, SLOT_DIE, KNIFE, WIRE_BAR, GRAVURE, FLEXO, ROLLER, INFRARED,
+            INK,
+            FOIL,
+            LINE,
+            PLASMA,
+            SLOT_DIE,
+            KNIFE,
+            WIRE_BAR,
+            GRAVURE,
+            FLEXO,
+            ROLLER,
+            INFRARED,
             DRYER,
+            ULTRAVIOLET,
         ]
         .concat();
         for field in Field::ALL {

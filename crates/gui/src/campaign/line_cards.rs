@@ -1,12 +1,13 @@
 //! From the cards of a project, in the user's units, to the line that `wetlane-physics` judges.
 
 use wetlane_physics::{
-    Activity, Angle, AniloxMetering, Carreau, CellVolume, Density, Dryer, EngravedRoll, Flexo,
-    Foil, FoilMaterial, Fraction, Gas, Gravure, GravureArrangement, Head, HeadKind,
-    HeatTransferCoefficient, HeatedRoller, Infrared, InfraredPlace, Ink, Irradiance, Knife,
-    KnifeShape, Length, LineCount, MolarEnergy, PlasmaDose, PlasmaStation, Power, Pressure, Pump,
-    Rheology, ShearRate, SlotDie, Solvent, Span, SurfaceTension, Surroundings, Temperature,
-    Viscosity, Volume, VolumeFlow, WireBar,
+    Activity, Angle, AniloxMetering, Carreau, CellVolume, CureKind, Density, Diffusivity, Dryer,
+    Duration, EngravedRoll, ExposureDose, Flexo, Foil, FoilMaterial, Fraction, Gas, Gravure,
+    GravureArrangement, Head, HeadKind, HeatTransferCoefficient, HeatedRoller, Infrared,
+    InfraredPlace, Ink, Irradiance, Knife, KnifeShape, Length, LineCount, MolarEnergy, PlasmaDose,
+    PlasmaStation, Power, Pressure, Pump, Resin, Rheology, ShearRate, SlotDie, Solvent, Span,
+    Speed, SurfaceTension, Surroundings, Temperature, UvCover, UvStation, Viscosity, Volume,
+    VolumeFlow, WireBar,
 };
 
 use super::card::{Card, Field};
@@ -113,6 +114,11 @@ pub(super) fn ink_of(card: &Card) -> Ink {
         ),
         angle_on_lip: card.si(Field::AngleOnLip).map(Angle::from_rad),
         angle_on_foil: card.si(Field::AngleOnFoil).map(Angle::from_rad),
+        resin: resin_of(card),
+        film_diffusivity: card
+            .si(Field::FilmDiffusivity)
+            .map(Diffusivity::from_m2_per_s),
+        critical_residual: card.si(Field::CriticalResidual).map(Fraction::from_ratio),
         ..Ink::default()
     }
 }
@@ -242,7 +248,8 @@ pub(super) fn plasma_of(card: &Card) -> PlasmaStation {
         characteristic_dose: card
             .si(Field::CharacteristicDose)
             .map(PlasmaDose::from_j_per_m2),
-        ..PlasmaStation::default()
+        age: card.si(Field::TreatmentAge).map(Duration::from_s),
+        ageing_time: card.si(Field::AgeingTime).map(Duration::from_s),
     }
 }
 
@@ -285,6 +292,40 @@ pub(super) fn infrared_of(card: &Card) -> Infrared {
     }
 }
 
+pub(super) fn ultraviolet_of(card: &Card) -> UvStation {
+    let cover = UvCover {
+        material: word_of(card, Field::UvCover, &FoilMaterial::ALL, FoilMaterial::key),
+        transmittance: card.si(Field::UvTransmittance).map(Fraction::from_ratio),
+    };
+    UvStation {
+        irradiance: card.si(Field::UvIrradiance).map(Irradiance::from_w_per_m2),
+        peak_irradiance: card.si(Field::UvPeak).map(Irradiance::from_w_per_m2),
+        window: card.si(Field::UvWindow).map(Length::from_m),
+        wavelength: card.si(Field::UvWavelength).map(Length::from_m),
+        oxygen: card.si(Field::UvOxygen).map(Fraction::from_ratio),
+        cover: (cover != UvCover::default()).then_some(cover),
+        absorbed: card.si(Field::UvAbsorbed).map(Fraction::from_ratio),
+        power_span: span(
+            card,
+            Field::UvPowerLeast,
+            Field::UvPowerGreatest,
+            Fraction::from_ratio,
+        ),
+    }
+}
+
+/// What the ink needs of an ultraviolet lamp.
+fn resin_of(card: &Card) -> Resin {
+    Resin {
+        dose: card.si(Field::CureDose).map(ExposureDose::from_j_per_m2),
+        irradiance: card
+            .si(Field::CureIrradiance)
+            .map(Irradiance::from_w_per_m2),
+        absorbance: card.si(Field::CureAbsorbance),
+        cure: word_of(card, Field::Cure, &CureKind::ALL, CureKind::key),
+    }
+}
+
 pub(super) fn dryer_of(card: &Card) -> Dryer {
     Dryer {
         length: card.si(Field::DryerLength).map(Length::from_m),
@@ -303,7 +344,12 @@ pub(super) fn dryer_of(card: &Card) -> Dryer {
         ),
         fresh_gas: card.si(Field::FreshGas).map(VolumeFlow::from_m3_per_s),
         residual_solvent: card.si(Field::ResidualSolvent).map(Fraction::from_ratio),
-        ..Dryer::default()
+        residual_target: card.si(Field::ResidualTarget).map(Fraction::from_ratio),
+        gas_speed: card.si(Field::GasSpeed).map(Speed::from_m_per_s),
+        jet_speed: card.si(Field::JetSpeed).map(Speed::from_m_per_s),
+        jet_reach: card.si(Field::JetReach).map(Length::from_m),
+        heater_power: card.si(Field::HeaterPower).map(Power::from_w),
+        coolest_wall: card.si(Field::CoolestWall).map(Temperature::from_k),
     }
 }
 

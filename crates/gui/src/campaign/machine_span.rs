@@ -30,6 +30,11 @@ pub fn machine_span(project: &Project, setting: &SettingEntry) -> Option<(f64, f
             Field::IrradianceLeast,
             Field::IrradianceGreatest,
         ),
+        Role::UvPower => (
+            project.station(StationKind::Ultraviolet)?,
+            Field::UvPowerLeast,
+            Field::UvPowerGreatest,
+        ),
         Role::GasTemperature => (
             project.station(StationKind::HotGasDryer)?,
             Field::TemperatureLeast,
@@ -48,6 +53,7 @@ pub fn machine_span(project: &Project, setting: &SettingEntry) -> Option<(f64, f
         | Role::InkTemperature
         | Role::Vacuum
         | Role::PlasmaDose
+        | Role::UvDose
         | Role::Solids
         | Role::Viscosity
         | Role::Free => return None,

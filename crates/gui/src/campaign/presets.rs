@@ -371,6 +371,28 @@ pub fn dryer() -> StationCard {
     }
 }
 
+/// An ultraviolet lamp after the dryer, in air.
+pub fn ultraviolet() -> StationCard {
+    StationCard {
+        kind: StationKind::Ultraviolet,
+        card: card(
+            "UV lamp",
+            "",
+            &[
+                (Field::UvIrradiance, 200.0, "mW/cm²"),
+                (Field::UvPeak, 400.0, "mW/cm²"),
+                (Field::UvWindow, 50.0, "mm"),
+                (Field::UvWavelength, 365.0, "nm"),
+                (Field::UvOxygen, 21.0, "%"),
+                (Field::UvAbsorbed, 60.0, "%"),
+                (Field::UvPowerLeast, 10.0, "%"),
+                (Field::UvPowerGreatest, 100.0, "%"),
+            ],
+            &[],
+        ),
+    }
+}
+
 /// A setting, fixed, with its usual unit, range and effort.
 pub fn setting(role: Role) -> SettingEntry {
     let (id, unit, now, minutes, class) = match role {
@@ -404,6 +426,8 @@ pub fn setting(role: Role) -> SettingEntry {
             15.0,
             EffortClass::StopAndWait,
         ),
+        Role::UvPower => ("uv_power", "%", 50.0, 0.0, EffortClass::OnTheFly),
+        Role::UvDose => ("uv_dose", "mJ/cm²", 300.0, 0.0, EffortClass::OnTheFly),
         Role::InfraredPower => ("infrared", "kW/m²", 5.0, 2.0, EffortClass::OnTheFly),
         Role::GasTemperature => (
             "air_temperature",
@@ -450,6 +474,8 @@ pub const fn usual_range(role: Role) -> Option<(f64, f64)> {
         Role::PlasmaPower => Some((2.0, 20.0)),
         Role::PlasmaDose => Some((5.0, 40.0)),
         Role::RollerTemperature => Some((30.0, 70.0)),
+        Role::UvPower => Some((20.0, 100.0)),
+        Role::UvDose => Some((100.0, 500.0)),
         Role::InfraredPower => Some((0.0, 10.0)),
         Role::GasTemperature => Some((70.0, 110.0)),
         Role::Solids => Some((0.5, 1.5)),
@@ -485,6 +511,7 @@ pub fn starting_settings(line: &LineCard) -> Vec<SettingEntry> {
             StationKind::HeatedRoller => roles.push(Role::RollerTemperature),
             StationKind::Infrared => roles.push(Role::InfraredPower),
             StationKind::HotGasDryer => roles.push(Role::GasTemperature),
+            StationKind::Ultraviolet => roles.push(Role::UvDose),
             StationKind::SlotDie
             | StationKind::Knife
             | StationKind::WireBar

@@ -149,6 +149,8 @@ pub enum StationKind {
     Infrared,
     /// Hot-gas dryer.
     HotGasDryer,
+    /// Ultraviolet lamp.
+    Ultraviolet,
 }
 
 impl StationKind {
@@ -160,7 +162,11 @@ impl StationKind {
             Self::WireBar => Some(HeadKind::WireBar),
             Self::Gravure => Some(HeadKind::Gravure),
             Self::Flexo => Some(HeadKind::Flexo),
-            Self::Plasma | Self::HeatedRoller | Self::Infrared | Self::HotGasDryer => None,
+            Self::Plasma
+            | Self::HeatedRoller
+            | Self::Infrared
+            | Self::HotGasDryer
+            | Self::Ultraviolet => None,
         }
     }
 
@@ -174,6 +180,7 @@ impl StationKind {
             Self::HeatedRoller => Station::Roller,
             Self::Infrared => Station::Infrared,
             Self::HotGasDryer => Station::Dryer,
+            Self::Ultraviolet => Station::Uv,
         }
     }
 }
@@ -232,6 +239,10 @@ pub enum Role {
     InfraredPower,
     /// Dryer gas temperature.
     GasTemperature,
+    /// Ultraviolet lamp power as a share of full power.
+    UvPower,
+    /// Ultraviolet dose; the lamp power follows.
+    UvDose,
     /// Solids of the ink (another bottle).
     Solids,
     /// Viscosity of the ink (another bottle).

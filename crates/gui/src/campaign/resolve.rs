@@ -11,10 +11,12 @@ use wetlane_physics::{
     Viscosity, VolumeFlow, dimensionless,
 };
 
+use wetlane_physics::curing::exposure_dose;
+
 use super::card::Field;
 use super::line_cards::{
     dryer_of, foil_of, head_of, infrared_of, ink_of, plasma_of, pump_of, roller_of, span,
-    surroundings_of,
+    surroundings_of, ultraviolet_of,
 };
 use super::project::{
     LineCard, Project, Role, SettingEntry, SettingValue, Settings, StationCard, StationKind,
@@ -232,6 +234,7 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
     let setting = Setting {
         speed: speed.map(Speed::from_m_per_s),
         plasma_power: plasma_power(&knobs, speed, &mut followed)?.map(Power::from_w),
+        uv_power: uv_power(&knobs, speed, &mut followed)?.map(Fraction::from_ratio),
         ..setting
     };
     let (setting, wet) = metering.set(setting, &mut followed)?;
@@ -284,6 +287,9 @@ fn line_of(
         plasma: project.station(StationKind::Plasma).map(plasma_of),
         roller: project.station(StationKind::HeatedRoller).map(roller_of),
         infrared: project.station(StationKind::Infrared).map(infrared_of),
+        uv: project
+            .station(StationKind::Ultraviolet)
+            .map(ultraviolet_of),
         dryer: project.station(StationKind::HotGasDryer).map(dryer_of),
         surroundings: surroundings_of(&line_card.card),
         speed_span: span(
@@ -588,6 +594,33 @@ fn gap(
     }
     if let Some(wet) = wet {
         follow(followed, Role::GapToWet, set.si / wet);
+    }
+    Ok(Some(set.si))
+}
+
+/// Lamp power as a share of full power from the share or the dose [J/m²] (eq 7.1).
+fn uv_power(
+    knobs: &Knobs<'_>,
+    speed: Option<f64>,
+    followed: &mut Vec<Followed>,
+) -> Result<Option<f64>, ResolveError> {
+    let Some(set) = knobs.set_of(Family::Uv)? else {
+        return Ok(None);
+    };
+    let lamp = knobs.project.station(StationKind::Ultraviolet);
+    let full = lamp.and_then(|card| {
+        let irradiance = Irradiance::from_w_per_m2(card.si(Field::UvIrradiance)?);
+        let window = Length::from_m(card.si(Field::UvWindow)?);
+        Some(exposure_dose(irradiance, window, Speed::from_m_per_s(speed?)).j_per_m2())
+    });
+    if set.role == Role::UvDose {
+        let needed = "web speed, irradiance and window of the lamp";
+        let power = set.si / full.ok_or_else(|| needs(set.label, needed))?;
+        follow(followed, Role::UvPower, power);
+        return Ok(Some(power));
+    }
+    if let Some(full) = full {
+        follow(followed, Role::UvDose, set.si * full);
     }
     Ok(Some(set.si))
 }

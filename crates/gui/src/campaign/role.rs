@@ -35,12 +35,13 @@ impl Role {
             Self::CellVolume => Some(Dimension::CellVolume),
             Self::Vacuum => Some(Dimension::Pressure),
             Self::InfraredPower => Some(Dimension::Irradiance),
+            Self::UvDose => Some(Dimension::ExposureDose),
             Self::PlasmaPower => Some(Dimension::Power),
             Self::PlasmaDose => Some(Dimension::PlasmaDose),
             Self::RollerTemperature | Self::GasTemperature | Self::InkTemperature => {
                 Some(Dimension::Temperature)
             }
-            Self::Solids => Some(Dimension::Fraction),
+            Self::Solids | Self::UvPower => Some(Dimension::Fraction),
             Self::Viscosity => Some(Dimension::Viscosity),
             Self::Free => None,
         }
@@ -79,6 +80,8 @@ impl Role {
             Self::RollerTemperature => "Roller temperature",
             Self::InfraredPower => "Infrared",
             Self::GasTemperature => "Air temperature",
+            Self::UvPower => "UV lamp power",
+            Self::UvDose => "UV dose",
             Self::Solids => "Solids",
             Self::Viscosity => "Viscosity",
             Self::Free => "Setting of your own",
@@ -105,6 +108,7 @@ impl Role {
             Self::PlasmaPower | Self::PlasmaDose => RolePlace::Station(StationKind::Plasma),
             Self::RollerTemperature => RolePlace::Station(StationKind::HeatedRoller),
             Self::InfraredPower => RolePlace::Station(StationKind::Infrared),
+            Self::UvPower | Self::UvDose => RolePlace::Station(StationKind::Ultraviolet),
             Self::GasTemperature | Self::DryerTime => RolePlace::Station(StationKind::HotGasDryer),
             Self::Speed | Self::CapillaryNumber => RolePlace::Web,
             Self::Free => RolePlace::Nowhere,
@@ -141,6 +145,7 @@ impl Role {
             Self::RollerTemperature => Family::Roller,
             Self::InfraredPower => Family::Infrared,
             Self::GasTemperature => Family::Gas,
+            Self::UvPower | Self::UvDose => Family::Uv,
             Self::InkTemperature => Family::InkTemperature,
             Self::Solids => Family::Solids,
             Self::Viscosity => Family::Viscosity,
@@ -181,6 +186,7 @@ impl Role {
             Self::GapToWet => vec![Self::Gap],
             Self::DryerTime | Self::CapillaryNumber => vec![Self::Speed],
             Self::PlasmaDose => vec![Self::PlasmaPower],
+            Self::UvDose => vec![Self::UvPower],
             _ => Vec::new(),
         }
     }
@@ -193,12 +199,14 @@ impl Role {
                 | Self::PlasmaPower
                 | Self::PlasmaDose
                 | Self::InfraredPower
+                | Self::UvPower
+                | Self::UvDose
                 | Self::Solids
         )
     }
 
     /// All roles.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 25] = [
         Self::Speed,
         Self::DryerTime,
         Self::CapillaryNumber,
@@ -219,6 +227,8 @@ impl Role {
         Self::RollerTemperature,
         Self::InfraredPower,
         Self::GasTemperature,
+        Self::UvDose,
+        Self::UvPower,
         Self::Solids,
         Self::Viscosity,
         Self::Free,
@@ -252,6 +262,8 @@ pub enum Family {
     Infrared,
     /// Gas temperature.
     Gas,
+    /// Power of the ultraviolet lamp, its dose.
+    Uv,
     /// Temperature of the ink in the head.
     InkTemperature,
     /// Solids of the ink.

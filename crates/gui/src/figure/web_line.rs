@@ -25,6 +25,8 @@ pub enum Station {
     Infrared,
     /// Hot-gas dryer.
     HotGasDryer,
+    /// Ultraviolet lamp under its shade.
+    Ultraviolet,
     /// The roll that takes the web up.
     Rewinder,
     /// An end of a foil that is clamped on a single roll.
@@ -70,6 +72,7 @@ impl Station {
             Self::SlotDie | Self::Knife | Self::WireBar | Self::EngravedRoll => 46.0,
             Self::HeatedRoller => 30.0,
             Self::Infrared => 54.0,
+            Self::Ultraviolet => 40.0,
             Self::HotGasDryer => DRYER,
             Self::Clamp => 16.0,
         }
@@ -217,6 +220,7 @@ fn picture(drawing: &mut Drawing, station: Station, x: f64) {
         Station::HeatedRoller => heated_roller(drawing, x),
         Station::Infrared => infrared(drawing, x),
         Station::HotGasDryer => dryer(drawing, x),
+        Station::Ultraviolet => ultraviolet(drawing, x),
         Station::Clamp => drawing.line([x, WEB_Y - 8.0], [x, WEB_Y + 8.0], OUTLINE),
     }
 }
@@ -328,6 +332,17 @@ fn heated_roller(drawing: &mut Drawing, x: f64) {
             Step::Curve([x + dx - 4.0, y + 3.0], [x + dx, y + 6.0]),
         ];
         drawing.path(steps, Look::outlined(Stroke::new(INK, 0.9)));
+    }
+}
+
+/// One lamp under a shade that is open to the web.
+fn ultraviolet(drawing: &mut Drawing, x: f64) {
+    let shade = [[-16.0, -12.0], [-10.0, -34.0], [10.0, -34.0], [16.0, -12.0]];
+    drawing.polyline(shade.map(|[dx, dy]| [x + dx, WEB_Y + dy]), OUTLINE);
+    drawing.circle([x, WEB_Y - 25.0], 4.5, outlined());
+    for ray in [-9.0, -3.0, 3.0, 9.0] {
+        let from = [x + 0.5 * ray, WEB_Y - 18.0];
+        drawing.line(from, [x + ray, WEB_Y - 5.0], Stroke::new(INK, 0.8));
     }
 }
 

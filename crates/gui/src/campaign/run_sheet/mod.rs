@@ -519,6 +519,10 @@ pub(super) fn line_stops(project: &Project) -> Vec<Stop> {
                 let length = quantity(Field::InfraredLength);
                 stop(Station::Infrared, "Infrared", lines([length, None]))
             }
+            StationKind::Ultraviolet => {
+                let window = quantity(Field::UvWindow);
+                stop(Station::Ultraviolet, "UV lamp", lines([window, None]))
+            }
             StationKind::HotGasDryer => {
                 let length = quantity(Field::DryerLength);
                 let gas = card.word(Field::Gas).map(ToOwned::to_owned);

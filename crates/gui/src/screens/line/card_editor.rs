@@ -298,7 +298,7 @@ fn station_limits(judgement: &Judgement, station: SelectedStation) -> Vec<LimitL
 type Offer = (StationKind, &'static str, fn() -> StationCard);
 
 /// Stations beside the head.
-const STATIONS: [Offer; 4] = [
+const STATIONS: [Offer; 5] = [
     (StationKind::Plasma, "Add a plasma", presets::plasma),
     (
         StationKind::HeatedRoller,
@@ -314,6 +314,11 @@ const STATIONS: [Offer; 4] = [
         StationKind::HotGasDryer,
         "Add a hot-gas dryer",
         presets::dryer,
+    ),
+    (
+        StationKind::Ultraviolet,
+        "Add an ultraviolet lamp",
+        presets::ultraviolet,
     ),
 ];
 /// Heads, one of which stands on a line.

@@ -29,7 +29,7 @@ use crate::widgets::heading::sentence;
 /// Width of the left column on a full screen.
 const LEFT: f32 = 404.0;
 /// Width of the right column on a full screen.
-const RIGHT: f32 = 342.0;
+const RIGHT: f32 = 376.0;
 
 /// What the left column shows.
 #[derive(Debug, Clone, Default, PartialEq)]
