@@ -237,17 +237,20 @@ impl Shown<'_> {
     }
 }
 
+/// Settings with the word before each.
+type NamedRoles = &'static [(&'static str, Role)];
+
 /// How a station looks on the spine, and which settings stand beside and below its name.
 struct Look {
     picture: spine::StationKind,
     name: &'static str,
-    beside: &'static [(&'static str, Role)],
-    below: &'static [(&'static str, Role)],
+    beside: NamedRoles,
+    below: NamedRoles,
 }
 
 const fn look_of(kind: StationKind) -> Look {
     use spine::StationKind as Picture;
-    let (picture, name, beside, below): (_, _, &[(&str, Role)], &[(&str, Role)]) = match kind {
+    let (picture, name, beside, below): (_, _, NamedRoles, NamedRoles) = match kind {
         StationKind::Plasma => (
             Picture::Plasma,
             "Plasma",
