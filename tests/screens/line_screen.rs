@@ -11,9 +11,11 @@ use wetlane::app::{App, Setting};
 use wetlane::campaign::card::Field;
 use wetlane::campaign::card_file::{self, SharedCard};
 use wetlane::campaign::presets::inks;
-use wetlane::campaign::project::{Role, SettingValue, Variation};
+use wetlane::campaign::project::{KnownTo, Role, SettingValue, Variation};
 
-use crate::desk::{act, click, is_said, project, sample, settle, type_into, window_with};
+use crate::desk::{
+    act, click, is_said, picture, project, sample, settle, type_into, wait_for, window_with,
+};
 
 fn window<'a>(
     file: Option<PathBuf>,
@@ -182,4 +184,27 @@ fn a_card_goes_to_a_file_and_another_comes_from_it() {
     settle(&mut harness);
     assert!(is_said(&harness, "this is no Wetlane card"));
     assert_eq!(project(&harness).ink, ink);
+}
+
+#[test]
+fn how_well_an_input_is_known_is_typed_and_moves_the_chance() {
+    let mut harness = window(Some(sample()), vec2(1366.0, 768.0), 1.0, Theme::Dark);
+    type_into(&mut harness, "Wet thickness, µm", "8");
+    wait_for(&mut harness, "It works with a chance of");
+    click(&mut harness, "How well the inputs are known…");
+    picture(&mut harness, "known-to");
+    let known = |harness: &Harness<'_, App>| {
+        let all = &project(harness).limits.uncertainties;
+        all.get("viscosity").copied()
+    };
+    type_into(&mut harness, "Ink viscosity, known to, %", "30");
+    assert_eq!(known(&harness), Some(KnownTo::Percent(30.0)));
+    type_into(&mut harness, "Ink viscosity, known to, %", "-1");
+    assert_eq!(known(&harness), Some(KnownTo::Percent(30.0)));
+    type_into(&mut harness, "Ink viscosity, known to, %", " ");
+    assert_eq!(known(&harness), None);
+    type_into(&mut harness, "least chance, %", "80");
+    assert_eq!(project(&harness).limits.least_chance, Some(0.8));
+    type_into(&mut harness, "least chance, %", "100");
+    assert_eq!(project(&harness).limits.least_chance, Some(0.8));
 }
