@@ -9,6 +9,7 @@ use crate::app::view::{Request, View};
 use crate::campaign::chance::{USUAL_LEAST_CHANCE, absolute_unit, spread_of, usual};
 use crate::campaign::command::Command;
 use crate::campaign::project::{KnownTo, LimitChoices};
+use crate::campaign::window_axes::readable;
 use crate::number_text::{NumberError, format_typed, parse_number};
 use crate::widgets::button::link;
 use crate::widgets::heading::{quiet_text, section_head};
@@ -89,7 +90,7 @@ fn row_ui(ui: &mut Ui, limits: &LimitChoices, cause: Cause) -> Option<LimitChoic
             .on_hover_text(cause.source());
         let name = format!("{}, known to, {unit}", cause.label());
         let output = NumberField::new(Id::unique(("known to", cause.key())), &name, &shown)
-            .hint(&format_typed(number_of(usual)))
+            .hint(&format_typed(readable(number_of(usual))))
             .width(FIELD)
             .unit(unit)
             .show_with(ui, parse);
