@@ -271,6 +271,7 @@ fn pump_that_feeds_the_bank_empties_its_syringe_at_its_own_flow() {
             }),
             syringe_volume: Some(Volume::from_ml(100.0)),
             dead_volume: Some(Volume::from_ml(5.0)),
+            ..Pump::default()
         }),
         ..knife_line()
     };

@@ -126,6 +126,7 @@ fn gap_and_pump_spans_are_judged() {
         }),
         syringe_volume: Some(Volume::from_ml(10.0)),
         dead_volume: Some(Volume::from_ml(4.0)),
+        ..Pump::default()
     };
     let line = Line {
         pump: Some(pump),

@@ -14,7 +14,9 @@
 mod support;
 
 mod bad_inputs;
+mod bad_pump_inputs;
 mod cautions;
+mod cold_gap;
 mod dry_speed_tables;
 mod drying;
 mod drying_answers;
@@ -33,11 +35,13 @@ mod metering;
 mod plasma;
 mod probability;
 mod properties;
+mod pump_line;
 mod quantities;
 mod residual_solvent;
 mod rheology;
 mod sample_lines;
 mod sample_projects;
+mod settling;
 mod slot_die_window;
 mod solvents;
 mod uncertainties;

@@ -359,10 +359,11 @@ impl Prepared {
     fn holds_with(&self, input: Input, value: f64, knobs: &Knobs, drying: Drying) -> bool {
         match Values::resolve(&self.line, &self.basis.assumptions, &[(input, value)]) {
             Ok(values) => {
+                let knobs = knobs.with_hot_gap(&values);
                 let worst = Walk::new(
                     &values,
                     &self.basis.calibration,
-                    knobs,
+                    &knobs,
                     drying,
                     WorstHard::default(),
                 )

@@ -84,6 +84,8 @@ inputs! {
     LipCorner, "lip_corner", "Corner angle of the upstream lip", Some(D::Angle);
     FeedSlotHeight, "feed_slot_height", "Height of the feed slot", Some(D::Length);
     FeedSlotLength, "feed_slot_length", "Length of the feed slot", Some(D::Length);
+    SlotHeightError, "slot_height_error", "Error of the feed slot's height", Some(D::Length);
+    ManifoldRadius, "manifold_radius", "Radius of the die's manifold", Some(D::Length);
     GapSpan, "gap_span", "Span of the coating gap", None;
     GapTolerance, "gap_tolerance", "Tolerance of the coating gap", Some(D::Length);
     KnifeShape, "knife_shape", "Shape of the knife", None;
@@ -113,6 +115,26 @@ inputs! {
     FlowSpan, "flow_span", "Span of the pump flow", None;
     SyringeVolume, "syringe_volume", "Usable volume of the syringe", Some(D::Volume);
     DeadVolume, "dead_volume", "Dead volume between pump and slot", Some(D::Volume);
+    SyringeBore, "syringe_bore", "Inner diameter of the syringe", Some(D::Length);
+    GreatestForce, "greatest_force", "Greatest force of the pump", Some(D::Force);
+    PlungerFriction, "plunger_friction", "Friction of the plunger", Some(D::Force);
+    TubeBore, "tube_bore", "Inner diameter of the pump tube", Some(D::Length);
+    TubeLength, "tube_length", "Length of the pump tube", Some(D::Length);
+    FilterDrop, "filter_drop", "Pressure drop of the ink filter", Some(D::Pressure);
+    TrappedAir, "trapped_air", "Air trapped in the pump line", Some(D::Volume);
+    LineCompliance, "line_compliance", "Compliance of syringe and tube", Some(D::Compliance);
+    StepVolume, "step_volume", "Volume of one pump step", Some(D::Volume);
+    AllowedLag, "allowed_lag", "Lag of the pump line that is accepted", Some(D::Duration);
+    LevelAboveLips, "level_above_lips", "Height of the ink above the lips", Some(D::Length);
+    PressureRating, "pressure_rating", "Pressure rating of the pump line", Some(D::Pressure);
+    ResidualInk, "residual_ink", "Old ink that may be left in the new", Some(D::Ratio);
+    GapSetTemperature, "gap_set_temperature", "Temperature at which the gap was set", Some(D::Temperature);
+    BackingRollerDiameter, "backing_roller_diameter", "Diameter of the backing roller", Some(D::Length);
+    BackingRollerExpansion, "backing_roller_expansion", "Thermal expansion of the backing roller", Some(D::Expansion);
+    BackingRollerTemperature, "backing_roller_temperature", "Temperature of the backing roller", Some(D::Temperature);
+    DieLength, "die_length", "Length of the head from mount to gap", Some(D::Length);
+    DieExpansion, "die_expansion", "Thermal expansion of the head", Some(D::Expansion);
+    DieTemperature, "die_temperature", "Temperature of the head", Some(D::Temperature);
     ElectrodeWidth, "electrode_width", "Width of the plasma electrode", Some(D::Length);
     PlasmaPowerSpan, "plasma_power_span", "Span of the plasma power", None;
     SaturatedEnergy, "saturated_energy", "Surface energy at high plasma dose", Some(D::SurfaceTension);
@@ -156,6 +178,8 @@ inputs! {
     OpenPathHeatTransfer, "open_path_h", "Heat transfer on the open path", Some(D::HeatTransferCoefficient);
     SpeedSpan, "speed_span", "Span of the web speed", None;
     Leader, "leader", "Foil before the first sample", Some(D::Length);
+    InspectionPath, "inspection_path", "Path from the head to where the film is looked at", Some(D::Length);
+    HeaterSettling, "heater_settling", "Settling time of a changed heater", Some(D::Duration);
     PotLife, "pot_life", "Pot life of the ink", Some(D::Duration);
     Speed, "speed", "Web speed", Some(D::Speed);
     Flow, "flow", "Pump flow", Some(D::VolumeFlow);
@@ -172,6 +196,7 @@ inputs! {
     UvPower, "uv_power", "Power of the UV lamp", Some(D::Ratio);
     InkTemperature, "ink_temperature", "Temperature of the ink at the head", Some(D::Temperature);
     FoilNeeded, "foil_needed", "Foil needed for the run", Some(D::Length);
+    SettlingGranted, "settling_granted", "Foil granted for settling", Some(D::Length);
 }
 
 /// How far an assumed value may be off.
@@ -595,6 +620,94 @@ const HEAD_DEFAULTS: [(Input, f64, Doubt); 11] = {
     ]
 };
 
+/// Defaults of pump line, feed slot and cold gap.
+const PUMP_AND_SLOT_DEFAULTS: [(Input, f64, Doubt); 10] = {
+    use Doubt::{Between, Fixed};
+
+    [
+        // A good shim.
+        (
+            Input::SlotHeightError,
+            1e-6,
+            Between {
+                low: 0.5e-6,
+                high: 3e-6,
+            },
+        ),
+        (
+            Input::ManifoldRadius,
+            3e-3,
+            Between {
+                low: 2e-3,
+                high: 8e-3,
+            },
+        ),
+        // Glass runs at a newton or two, a plastic syringe with a dry rubber plunger at 5 to 20 N.
+        (
+            Input::PlungerFriction,
+            5.0,
+            Between {
+                low: 0.5,
+                high: 20.0,
+            },
+        ),
+        // No filter.
+        (Input::FilterDrop, 0.0, Fixed),
+        // A bubble that is easily overlooked; a badly bled line holds 2 mL.
+        (
+            Input::TrappedAir,
+            0.1e-6,
+            Between {
+                low: 0.01e-6,
+                high: 2e-6,
+            },
+        ),
+        // Glass and stiff tube; a plastic syringe with a rubber plunger reaches 1 mL/bar.
+        (
+            Input::LineCompliance,
+            0.0,
+            Between {
+                low: 0.0,
+                high: 1e-11,
+            },
+        ),
+        (
+            Input::AllowedLag,
+            10.0,
+            Between {
+                low: 3.0,
+                high: 60.0,
+            },
+        ),
+        // Steel; hardened steel 10e-6, aluminium 24e-6.
+        (
+            Input::BackingRollerExpansion,
+            12e-6,
+            Between {
+                low: 10e-6,
+                high: 24e-6,
+            },
+        ),
+        // As the roller; stainless dies reach 17e-6.
+        (
+            Input::DieExpansion,
+            12e-6,
+            Between {
+                low: 10e-6,
+                high: 24e-6,
+            },
+        ),
+        (
+            Input::ResidualInk,
+            0.05,
+            Between {
+                low: 0.01,
+                high: 0.10,
+            },
+        ),
+    ]
+};
+
 /// The assumed value and range of every input that has one. [`Assumptions::default`] is the table of this module;
 /// a caller may replace rows.
 #[derive(Debug, Clone, PartialEq)]
@@ -603,7 +716,8 @@ pub struct Assumptions([Option<Assumption>; Input::COUNT]);
 impl Default for Assumptions {
     fn default() -> Self {
         let mut rows = [None; Input::COUNT];
-        for (input, value, doubt) in DEFAULTS.into_iter().chain(HEAD_DEFAULTS) {
+        let of_head = HEAD_DEFAULTS.into_iter().chain(PUMP_AND_SLOT_DEFAULTS);
+        for (input, value, doubt) in DEFAULTS.into_iter().chain(of_head) {
             if let Some(row) = rows.get_mut(input as usize) {
                 *row = Some(Assumption { value, doubt });
             }

@@ -5,6 +5,7 @@
 
 use crate::assess::{Basis, Prepared};
 use crate::assumed::Input;
+use crate::evaluation::greatest_pressure_pa;
 use crate::limit::{Assessment, LimitId, Outcome};
 use crate::line::{Line, Setting};
 use crate::plasma::{ozone_dilution, ozone_rate_kg_per_s};
@@ -51,6 +52,7 @@ impl Prepared {
                 self.lamp_texts(assessment, &mut texts);
                 self.ozone_text(&knobs, &mut texts);
                 hot_surface_text(assessment, &mut texts);
+                self.pressure_text(&knobs, &mut texts);
                 nip_text(&knobs, &mut texts);
             }
             Err(error) => texts.push(format!("Cautions not computed: {error}.")),
@@ -141,6 +143,19 @@ impl Prepared {
                     .to_owned(),
             );
         }
+    }
+
+    fn pressure_text(&self, knobs: &Knobs, texts: &mut Vec<String>) {
+        if !self.values().head.has_pump {
+            return;
+        }
+        texts.push(match greatest_pressure_pa(self.values(), knobs) {
+            Ok(pressure) => format!(
+                "Pump line can reach {} kPa; fittings must be rated above it. Wear eye protection when clearing a clogged die.",
+                two_digits_up(1e-3 * pressure)
+            ),
+            Err(missing) => not_computed("Pressure of the pump line", missing.label()),
+        });
     }
 
     fn ozone_text(&self, knobs: &Knobs, texts: &mut Vec<String>) {

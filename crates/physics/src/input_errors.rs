@@ -277,7 +277,14 @@ impl InputErrors {
 pub(crate) struct DrawnLine {
     pub(crate) values: Values,
     pub(crate) calibration: Calibration,
-    pub(crate) knobs: KnobErrors,
+    knobs: KnobErrors,
+}
+
+impl DrawnLine {
+    /// What the knobs really are where they are set to these values.
+    pub(crate) fn knobs_set_to(&self, set: &Knobs) -> Knobs {
+        self.knobs.of(set, &self.values)
+    }
 }
 
 /// An error of one input: a standard score and what one standard deviation is.
@@ -320,18 +327,20 @@ impl Default for KnobErrors {
 }
 
 impl KnobErrors {
-    /// What the knobs really are where they are set to these values.
-    pub(crate) fn of(&self, set: &Knobs) -> Knobs {
-        let gap = set.head.gap.map(|gap| self.gap.of(gap));
-        let gap_error = gap.zip(set.head.gap).map_or(0.0, |(real, set)| real - set);
-        Knobs {
+    /// What the knobs really are on a line where they are set to these values.
+    fn of(&self, set: &Knobs, values: &Values) -> Knobs {
+        let gap = set.head.set_gap.map(|gap| self.gap.of(gap));
+        let set_gap = gap.zip(set.head.set_gap);
+        let gap_error = set_gap.map_or(0.0, |(real, set)| real - set);
+        let knobs = Knobs {
             speed: set.speed.map(|speed| self.speed.of(speed)),
             flow: set.flow.map(|flow| self.flow.of(flow)),
             head: HeadKnobs { gap, ..set.head },
             gap_error,
             gas_k: set.gas_k.map(|kelvins| self.gas.of(kelvins)),
             ..*set
-        }
+        };
+        knobs.with_hot_gap(values)
     }
 }
 

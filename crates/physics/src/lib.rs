@@ -57,7 +57,7 @@
 //! ([`DrySpeedTable`]). Nothing allocates per setting, and the same input gives the same bits on every machine.
 //!
 //! # Reading order
-//! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`slot_die`],
+//! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`pump_line`], [`settling`], [`slot_die`],
 //! [`knife`], [`wire_bar`], [`gravure`], [`flexo`], [`levelling`], [`ribbing`], [`wetting`],
 //! [`surface_energy`], [`plasma`], [`drying`], [`film_defects`], [`infrared`], [`curing`] and [`solvent_vapor`] hold the equations,
 //! each with its source;
@@ -100,10 +100,12 @@ pub mod physical_constants;
 pub mod plasma;
 mod prepared;
 pub mod probability;
+pub mod pump_line;
 pub mod quantity;
 pub mod rheology;
 pub mod ribbing;
 mod scrambled_sobol;
+pub mod settling;
 pub mod slot_die;
 pub mod solvent;
 pub mod solvent_vapor;
@@ -134,18 +136,19 @@ pub use limit::{
     Verdict,
 };
 pub use line::{
-    Activity, CureKind, Dryer, Foil, FoilMaterial, Gas, HeatedRoller, Infrared, InfraredPlace, Ink,
-    Line, Particles, PlasmaStation, Pump, Resin, Rheology, Setting, SlotDie, Span, Surroundings,
-    UvCover, UvStation,
+    Activity, ColdGap, CureKind, Dryer, Foil, FoilMaterial, Gas, HeatedRoller, Infrared,
+    InfraredPlace, Ink, Line, Particles, PlasmaStation, Pump, Resin, Rheology, Setting, SlotDie,
+    Span, Surroundings, UvCover, UvStation,
 };
 pub use metering_knob::{MeteringError, MeteringKnob};
 pub use quantity::{
-    Angle, AreaMass, CellVolume, Density, Diffusivity, Duration, ExposureDose, Fraction,
-    HeatTransferCoefficient, Irradiance, Length, LineCount, MolarEnergy, PlasmaDose, Power,
-    Pressure, ShearRate, Speed, SurfaceTension, Temperature, TemperatureDifference, Viscosity,
-    Volume, VolumeFlow,
+    Angle, AreaMass, CellVolume, Compliance, Density, Diffusivity, Duration, Expansion,
+    ExposureDose, Force, Fraction, HeatTransferCoefficient, Irradiance, Length, LineCount,
+    MolarEnergy, PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature,
+    TemperatureDifference, Viscosity, Volume, VolumeFlow,
 };
 pub use rheology::Carreau;
+pub use settling::{Changeover, InkChange, Settling};
 pub use solvent::Solvent;
 pub use uncertainty::{Cause, Spread, Uncertainties, UncertaintyError};
 pub use window::{speed_range, thickness_range};

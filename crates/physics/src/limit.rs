@@ -97,6 +97,12 @@ pub enum Dimension {
     CellVolume,
     /// Lines per metre.
     LineCount,
+    /// Newtons.
+    Force,
+    /// Cubic metres per pascal.
+    Compliance,
+    /// Parts in one and kelvin.
+    Expansion,
     /// No dimension.
     Ratio,
 }
@@ -144,6 +150,13 @@ pub enum LimitId {
     PumpRange,
     SyringeVolume,
     FoilLength,
+    PumpForce,
+    PumpPulsation,
+    PumpLag,
+    StartupLength,
+    CrossWeb,
+    ThermalGap,
+    HeadAtStop,
     PlasmaSpan,
     SurfaceEnergyMin,
     SurfaceEnergyRule,
@@ -179,6 +192,7 @@ pub enum LimitId {
     InfraredStop,
     UvExposure,
     UvBlock,
+    Pressure,
     CapillaryRange,
     GapReynolds,
     RheologyRange,
@@ -283,6 +297,9 @@ impl Dimension {
             Self::MolarEnergy => "J/mol",
             Self::CellVolume => "m³/m²",
             Self::LineCount => "1/m",
+            Self::Force => "N",
+            Self::Compliance => "m³/Pa",
+            Self::Expansion => "1/K",
             Self::Ratio => "",
         }
     }
@@ -413,6 +430,16 @@ pub struct Derived {
     pub thickest_dry_shoulder_m: Option<f64>,
     /// Thickest film before flooding \[m\].
     pub thickest_not_flooding_m: Option<f64>,
+    /// Gap that is left hot of one that was set cold \[m\].
+    pub hot_gap_m: Option<f64>,
+    /// Pressure in the syringe while it pumps \[Pa\].
+    pub pump_pressure_pa: Option<f64>,
+    /// Pitch along the web of the bars that pump steps leave \[m\].
+    pub pump_bar_pitch_m: Option<f64>,
+    /// Time until the film is steady after a change on the fly \[s\].
+    pub settling_time_s: Option<f64>,
+    /// Foil that passes in that time \[m\].
+    pub settling_length_m: Option<f64>,
     /// Plasma dose on the foil [J/m²].
     pub plasma_dose_j_per_m2: Option<f64>,
     /// Wetting tension of the foil as coated [N/m].

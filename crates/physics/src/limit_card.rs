@@ -7,7 +7,11 @@
 
 use crate::limit::{Dimension, LimitId, Sense, Severity, Station};
 
+mod pump_and_slot;
+mod safety;
+
 /// One row of the table.
+#[derive(Clone, Copy)]
 struct LimitCard {
     id: LimitId,
     key: &'static str,
@@ -45,7 +49,7 @@ const ORCHARD_VALIDITY: &str = "Small waves much longer than the film is thick, 
 const WINDOW_SOURCE: &str = "Derived pressure balance; capillary terms after Ruschak (1976), Chem. Eng. Sci. 31, 1057, viscous terms after \
      Higgins & Scriven (1980), Chem. Eng. Sci. 35, 673.";
 
-static CARDS: [LimitCard; LimitId::COUNT] = [
+const OF_FILM: &[LimitCard] = &[
     LimitCard {
         id: LimitId::LowFlow,
         key: "low_flow",
@@ -1218,18 +1222,38 @@ static CARDS: [LimitCard; LimitId::COUNT] = [
     },
 ];
 
-/// Every row stands at the place of its limit.
-const _: () = {
-    let mut i = 0;
-    while i < LimitId::COUNT {
-        assert!(CARDS[i].id as usize == i);
-        i += 1;
+/// The tables of all subjects.
+const TABLES: &[&[LimitCard]] = &[OF_FILM, pump_and_slot::CARDS, safety::CARDS];
+
+static CARDS: [LimitCard; LimitId::COUNT] = by_limit(TABLES);
+
+/// Puts every row at the place of its limit. Does not compile if a limit has no row of its own.
+const fn by_limit(tables: &[&[LimitCard]]) -> [LimitCard; LimitId::COUNT] {
+    let mut cards = [tables[0][0]; LimitId::COUNT];
+    let mut n_rows = 0;
+    let mut table = 0;
+    while table < tables.len() {
+        let mut row = 0;
+        while row < tables[table].len() {
+            let card = tables[table][row];
+            cards[card.id as usize] = card;
+            n_rows += 1;
+            row += 1;
+        }
+        table += 1;
     }
-};
+    assert!(n_rows == LimitId::COUNT);
+    let mut place = 0;
+    while place < cards.len() {
+        assert!(cards[place].id as usize == place);
+        place += 1;
+    }
+    cards
+}
 
 impl LimitId {
     /// Every limit, in the order of evaluation.
-    pub const ALL: [Self; 80] = [
+    pub const ALL: [Self; 88] = [
         Self::LowFlow,
         Self::BeadHold,
         Self::Flood,
@@ -1266,6 +1290,13 @@ impl LimitId {
         Self::PumpRange,
         Self::SyringeVolume,
         Self::FoilLength,
+        Self::PumpForce,
+        Self::PumpPulsation,
+        Self::PumpLag,
+        Self::StartupLength,
+        Self::CrossWeb,
+        Self::ThermalGap,
+        Self::HeadAtStop,
         Self::PlasmaSpan,
         Self::SurfaceEnergyMin,
         Self::SurfaceEnergyRule,
@@ -1301,6 +1332,7 @@ impl LimitId {
         Self::InfraredStop,
         Self::UvExposure,
         Self::UvBlock,
+        Self::Pressure,
         Self::CapillaryRange,
         Self::GapReynolds,
         Self::RheologyRange,

@@ -6,9 +6,9 @@
 
 use crate::head::Head;
 use crate::quantity::{
-    Angle, CellVolume, Density, Diffusivity, Duration, ExposureDose, Fraction,
-    HeatTransferCoefficient, Irradiance, Length, MolarEnergy, PlasmaDose, Power, Pressure,
-    ShearRate, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
+    Angle, CellVolume, Compliance, Density, Diffusivity, Duration, Expansion, ExposureDose, Force,
+    Fraction, HeatTransferCoefficient, Irradiance, Length, MolarEnergy, PlasmaDose, Power,
+    Pressure, ShearRate, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
 };
 use crate::rheology::Carreau;
 use crate::solvent::Solvent;
@@ -216,6 +216,30 @@ pub struct SlotDie {
     pub gap_span: Option<Span<Length>>,
     /// How far the gap may be off, for the gap-tolerance record.
     pub gap_tolerance: Option<Length>,
+    /// How far the height of the feed slot may be off across the web.
+    pub slot_height_error: Option<Length>,
+    /// Radius of the round cavity that spreads the ink, fed in its middle.
+    pub manifold_radius: Option<Length>,
+}
+
+/// A gap that was set while roller and head were cold, and what heat takes from it. Where the line has a heated roller and
+/// nothing is stated of the backing roller, the heated roller is taken to be it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct ColdGap {
+    /// Temperature at which the gap was set; the room if not stated.
+    pub set_at: Option<Temperature>,
+    /// Diameter of the roller behind the foil at the head.
+    pub roller_diameter: Option<Length>,
+    /// Thermal expansion of that roller.
+    pub roller_expansion: Option<Expansion>,
+    /// Temperature of that roller while coating.
+    pub roller_temperature: Option<Temperature>,
+    /// Length of die or knife from its mount to the gap.
+    pub die_length: Option<Length>,
+    /// Thermal expansion of die or knife.
+    pub die_expansion: Option<Expansion>,
+    /// Temperature of die or knife while coating; as it was set if not stated.
+    pub die_temperature: Option<Temperature>,
 }
 
 /// The metering pump and its syringe.
@@ -227,6 +251,30 @@ pub struct Pump {
     pub syringe_volume: Option<Volume>,
     /// Volume between pump and slot that has to be primed.
     pub dead_volume: Option<Volume>,
+    /// Inner diameter of the syringe.
+    pub syringe_bore: Option<Length>,
+    /// Greatest force of the drive on the plunger.
+    pub greatest_force: Option<Force>,
+    /// Friction of the plunger.
+    pub plunger_friction: Option<Force>,
+    /// Inner diameter of the tube to the die.
+    pub tube_bore: Option<Length>,
+    /// Length of the tube to the die.
+    pub tube_length: Option<Length>,
+    /// Pressure that a filter in the line takes at the flow of the run.
+    pub filter_drop: Option<Pressure>,
+    /// Air trapped in the line, its volume at atmospheric pressure.
+    pub trapped_air: Option<Volume>,
+    /// How far syringe and tube give way.
+    pub line_compliance: Option<Compliance>,
+    /// Ink that one step of the motor moves.
+    pub step_volume: Option<Volume>,
+    /// Time that the line may take to follow a change.
+    pub allowed_lag: Option<Duration>,
+    /// Height of the ink in the syringe above the lips.
+    pub level_above_lips: Option<Length>,
+    /// Pressure that the weakest of syringe, tube and fittings is rated for.
+    pub pressure_rating: Option<Pressure>,
 }
 
 /// The plasma pre-treatment.
@@ -406,6 +454,8 @@ pub struct Line {
     pub head: Head,
     /// The pump, if its card is known.
     pub pump: Option<Pump>,
+    /// What heat takes from the gap, if the gap was set cold; else the gap of a setting is the hot one.
+    pub cold_gap: Option<ColdGap>,
     /// The plasma station.
     pub plasma: Option<PlasmaStation>,
     /// The heated roller.
@@ -422,6 +472,8 @@ pub struct Line {
     pub speed_span: Option<Span<Speed>>,
     /// Foil that must pass before the first sample (threading and settling), for the roll-length record.
     pub leader: Option<Length>,
+    /// Path of the web from the head to where the film is looked at; through the dryer if not stated.
+    pub inspection_path: Option<Length>,
     /// Longest time the ink may stand after opening.
     pub pot_life: Option<Duration>,
     /// How far gas, jets or dewetting may move the wet film.
@@ -437,7 +489,8 @@ pub struct Setting {
     pub speed: Option<Speed>,
     /// Pump flow; essential on a slot die (the wet thickness follows from it), what feeds any other head.
     pub flow: Option<VolumeFlow>,
-    /// Gap of a slot die or a knife, hot, foil subtracted; essential on both, and no knob of any other head.
+    /// Gap of a slot die or a knife, foil subtracted; essential on both, and no knob of any other head. The hot one, unless
+    /// the line says that gaps are set cold.
     pub gap: Option<Length>,
     /// Wire diameter of the bar of this run; that of the bar that is mounted if not stated.
     pub wire_diameter: Option<Length>,
@@ -465,4 +518,6 @@ pub struct Setting {
     pub ink_temperature: Option<Temperature>,
     /// Length of foil that this run needs (settling and sample), for the syringe and roll records.
     pub foil_needed: Option<Length>,
+    /// Foil that is granted for settling before the sample.
+    pub settling_granted: Option<Length>,
 }

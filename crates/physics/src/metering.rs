@@ -4,7 +4,7 @@
 
 use std::f64::consts::PI;
 
-use crate::elementary::ln;
+use crate::elementary::{cos, ln};
 use crate::physical_constants::{STANDARD_GRAVITY, STANDARD_PRESSURE};
 use crate::quantity::{
     Angle, AreaMass, Density, Duration, Fraction, Length, Pressure, Speed, SurfaceTension,
@@ -168,7 +168,7 @@ pub fn line_time_constant(
 }
 
 /// Height of ink above a stopped die that its menisci hold before it drips (eq 2.21), from the contact angles on lip and
-/// foil.
+/// foil; zero where the ink wets neither.
 pub fn drip_head(
     surface_tension: SurfaceTension,
     ink_density: Density,
@@ -176,12 +176,18 @@ pub fn drip_head(
     angle_on_lip: Angle,
     angle_on_foil: Angle,
 ) -> Length {
-    let cosines =
-        crate::elementary::cos(angle_on_lip.rad()) + crate::elementary::cos(angle_on_foil.rad());
-    Length::from_m(
-        surface_tension.n_per_m() * cosines
-            / (ink_density.kg_per_m3() * STANDARD_GRAVITY * gap.m()),
-    )
+    let cosines = cos(angle_on_lip.rad()) + cos(angle_on_foil.rad());
+    Length::from_m(drip_head_m(
+        surface_tension.n_per_m(),
+        ink_density.kg_per_m3(),
+        gap.m(),
+        cosines,
+    ))
+}
+
+/// From the sum of the cosines; zero where the ink wets neither wall.
+pub(crate) fn drip_head_m(sigma: f64, rho: f64, gap: f64, cosines: f64) -> f64 {
+    sigma * cosines.max(0.0) / (rho * STANDARD_GRAVITY * gap)
 }
 
 /// Volume that flushes a well-mixed dead volume down to a residual share of the old ink (eq 2.22).

@@ -128,7 +128,7 @@ impl Prepared {
                 ..*setting
             },
             MeteringKnob::Gap => Setting {
-                gap: Some(Length::from_m(place)),
+                gap: Some(Length::from_m(place + knobs.head.gap_growth)),
                 ..*setting
             },
             MeteringKnob::WireDiameter => Setting {
@@ -235,7 +235,10 @@ impl Values {
         let mut knobs = *knobs;
         match knob {
             MeteringKnob::Flow => knobs.flow = place,
-            MeteringKnob::Gap => knobs.head.gap = place,
+            MeteringKnob::Gap => {
+                knobs.head.gap = place;
+                knobs.head.set_gap = place.map(|hot| hot + knobs.head.gap_growth);
+            }
             MeteringKnob::WireDiameter => knobs.head.wire = place,
             MeteringKnob::CellVolume => knobs.head.cell_volume = place,
             MeteringKnob::SpeedRatio => knobs.head.speed_ratio = place,

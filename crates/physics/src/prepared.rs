@@ -18,6 +18,7 @@ use crate::solvent::Solvent;
 use crate::surface_energy::{EnergyParts, contact_cosine_from_parts, contact_cosine_from_totals};
 use crate::wetting::air_entrainment_m_per_s;
 
+mod cold_gap_values;
 mod dryer_values;
 mod engraved_roll_values;
 mod film_values;
@@ -26,10 +27,12 @@ mod gravure_values;
 mod head_knobs;
 mod infrared_values;
 mod knife_values;
+mod pump_values;
 mod slot_die_values;
 mod uv_values;
 mod wire_bar_values;
 
+pub(crate) use cold_gap_values::ColdGapValues;
 pub(crate) use dryer_values::{DryerValues, ResidualValues};
 pub(crate) use engraved_roll_values::EngravedRollValues;
 pub(crate) use film_values::FilmValues;
@@ -38,6 +41,7 @@ pub(crate) use gravure_values::GravureValues;
 pub(crate) use head_knobs::HeadKnobs;
 pub(crate) use infrared_values::InfraredValues;
 pub(crate) use knife_values::{KnifeValues, SpreadInk};
+pub(crate) use pump_values::PumpValues;
 pub(crate) use slot_die_values::SlotDieValues;
 pub(crate) use uv_values::{CoverValues, ResinValues, UvValues};
 pub(crate) use wire_bar_values::WireBarValues;
@@ -125,6 +129,8 @@ pub(crate) struct FoilValues {
     pub(crate) allowed_shrinkage: f64,
     pub(crate) roll_length: Option<f64>,
     pub(crate) leader: f64,
+    /// Path from the head to where the film is looked at, if it is stated.
+    pub(crate) inspection_path: Option<f64>,
 }
 
 /// A measured contact angle \[rad\] with its cosine.
@@ -271,6 +277,8 @@ pub(crate) struct Values {
     pub(crate) ink: InkValues,
     pub(crate) foil: FoilValues,
     pub(crate) head: HeadValues,
+    pub(crate) pump: PumpValues,
+    pub(crate) cold_gap: Option<ColdGapValues>,
     pub(crate) plasma: Option<PlasmaValues>,
     pub(crate) roller: Option<RollerValues>,
     pub(crate) infrared: Option<InfraredValues>,
@@ -300,6 +308,8 @@ impl Values {
         let ink = resolve_ink(line, &mut filler)?;
         let foil = resolve_foil(line, &mut filler)?;
         let head = resolve_head(line, &ink, &foil, &mut filler)?;
+        let pump = PumpValues::resolve(line, &mut filler)?;
+        let cold_gap = ColdGapValues::resolve(line, &mut filler)?;
         let plasma = resolve_plasma(line, &mut filler)?;
         let roller = resolve_roller(line, &mut filler)?;
         let infrared = InfraredValues::resolve(line, &mut filler)?;
@@ -318,6 +328,8 @@ impl Values {
             ink,
             foil,
             head,
+            pump,
+            cold_gap,
             plasma,
             roller,
             infrared,
@@ -627,6 +639,7 @@ fn resolve_foil(line: &Line, filler: &mut Filler<'_>) -> Result<FoilValues, Inpu
             let leader = not_negative(Input::Leader, line.leader.map(Length::m))?;
             filler.fill(Input::Leader, leader)
         },
+        inspection_path: not_negative(Input::InspectionPath, line.inspection_path.map(Length::m))?,
     })
 }
 
@@ -839,7 +852,7 @@ pub(crate) struct Knobs {
     pub(crate) speed: Option<f64>,
     pub(crate) flow: Option<f64>,
     pub(crate) head: HeadKnobs,
-    /// How far the gap is off where an error is tried; it is counted in the gap already.
+    /// How far the gap as set is off where an error is tried; it is counted in the gap already.
     pub(crate) gap_error: f64,
     pub(crate) vacuum: f64,
     /// The vacuum was not stated on a head with a vacuum box.
@@ -854,6 +867,7 @@ pub(crate) struct Knobs {
     /// Temperature of the ink at the head.
     pub(crate) ink_k: Option<f64>,
     pub(crate) foil_needed: Option<f64>,
+    pub(crate) settling_granted: Option<f64>,
 }
 
 impl Knobs {
@@ -901,7 +915,7 @@ impl Knobs {
                 setting.gas_temperature.map(Temperature::k),
             )?,
         )?;
-        Ok(Self {
+        let knobs = Self {
             speed: positive(
                 Input::Speed,
                 setting.speed.map(super::quantity::Speed::m_per_s),
@@ -931,7 +945,12 @@ impl Knobs {
                 setting.ink_temperature.map(Temperature::k),
             )?,
             foil_needed: not_negative(Input::FoilNeeded, setting.foil_needed.map(Length::m))?,
-        })
+            settling_granted: not_negative(
+                Input::SettlingGranted,
+                setting.settling_granted.map(Length::m),
+            )?,
+        };
+        Ok(knobs.with_hot_gap(values))
     }
 }
 

@@ -135,6 +135,26 @@ quantity! {
     }
 }
 quantity! {
+    /// A force: on a plunger.
+    Force {
+        from_n, n, 1.0, "newtons";
+    }
+}
+quantity! {
+    /// Volume that a line gives way by, per pressure: trapped air, soft hoses, rubber plungers.
+    Compliance {
+        from_m3_per_pa, m3_per_pa, 1.0, "cubic metres per pascal";
+        from_ml_per_bar, ml_per_bar, 1e-11, "millilitres per bar";
+    }
+}
+quantity! {
+    /// Thermal expansion of a solid.
+    Expansion {
+        from_per_k, per_k, 1.0, "parts in one and kelvin";
+        from_um_per_m_k, um_per_m_k, 1e-6, "micrometres per metre and kelvin";
+    }
+}
+quantity! {
     /// A power.
     Power {
         from_w, w, 1.0, "watts";

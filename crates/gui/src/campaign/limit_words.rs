@@ -35,6 +35,9 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
         PhysicsDimension::MolarEnergy => Dimension::MolarEnergy,
         PhysicsDimension::CellVolume => Dimension::CellVolume,
         PhysicsDimension::LineCount => Dimension::LineCount,
+        PhysicsDimension::Force => Dimension::Force,
+        PhysicsDimension::Compliance => Dimension::Compliance,
+        PhysicsDimension::Expansion => Dimension::Expansion,
         PhysicsDimension::Ratio => Dimension::Ratio,
     };
     Unit::usual(usual)
@@ -43,7 +46,9 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
 /// The unit in which value and bound of one limit are shown: metres for the roll, else the usual one.
 pub fn unit_of(record: &LimitRecord) -> Unit {
     match record.id {
-        LimitId::FoilLength => Unit::parse("m").unwrap_or_else(|_| shown_unit(record.dimension)),
+        LimitId::FoilLength | LimitId::StartupLength => {
+            Unit::parse("m").unwrap_or_else(|_| shown_unit(record.dimension))
+        }
         _ => shown_unit(record.dimension),
     }
 }
@@ -109,7 +114,12 @@ pub fn shortfall(record: &LimitRecord, assessment: &Assessment) -> String {
     match record.id {
         LimitId::GapSpan if record.sense == Sense::AtMost => format!("{amount} too wide"),
         LimitId::GapSpan => format!("{amount} too narrow"),
-        LimitId::FoilLength | LimitId::SyringeVolume | LimitId::Particle => {
+        LimitId::ThermalGap => format!("{amount} too narrow"),
+        LimitId::HeadAtStop => format!("{amount} too high"),
+        LimitId::FoilLength
+        | LimitId::StartupLength
+        | LimitId::SyringeVolume
+        | LimitId::Particle => {
             format!("{amount} short of it")
         }
         _ if !value.is_finite() || !bound.is_finite() => "far beyond it".to_owned(),

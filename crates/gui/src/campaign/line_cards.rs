@@ -151,6 +151,7 @@ fn slot_die_of(card: &Card) -> SlotDie {
         has_vacuum_box: card.word(Field::VacuumBox) == Some("yes"),
         gap_span: span(card, Field::GapLeast, Field::GapGreatest, Length::from_m),
         gap_tolerance: card.si(Field::GapTolerance).map(Length::from_m),
+        ..SlotDie::default()
     }
 }
 
@@ -232,6 +233,7 @@ pub(super) fn pump_of(card: &Card) -> Option<Pump> {
         ),
         syringe_volume: card.si(Field::SyringeVolume).map(Volume::from_m3),
         dead_volume: card.si(Field::DeadVolume).map(Volume::from_m3),
+        ..Pump::default()
     };
     (pump.flow_span.is_some() || pump.syringe_volume.is_some() || pump.dead_volume.is_some())
         .then_some(pump)

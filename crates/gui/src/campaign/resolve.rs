@@ -224,6 +224,9 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
         foil_needed: Some(Length::from_m(
             project.budget.settle_m + project.budget.sample_m,
         )),
+        settling_granted: Some(project.budget.settle_m)
+            .filter(|metres| *metres > 0.0)
+            .map(Length::from_m),
         ..Setting::default()
     };
     let metering = Metering {

@@ -60,6 +60,12 @@ pub enum Dimension {
     CellVolume,
     /// Lines of a screen or an engraving per length.
     LineCount,
+    /// Forces.
+    Force,
+    /// Volume that yields per pressure.
+    Compliance,
+    /// Thermal expansions.
+    Expansion,
 }
 
 /// One unit: SI value = number · factor + offset.
@@ -261,6 +267,15 @@ const UNITS: &[UnitRow] = &[
         &["lpi"],
         Dimension::LineCount,
         1.0 / 0.0254,
+        0.0,
+    ),
+    row("N", &["newton"], Dimension::Force, 1.0, 0.0),
+    row("mL/bar", &["ml/bar"], Dimension::Compliance, 1e-11, 0.0),
+    row(
+        "µm/(m·K)",
+        &["um/(m.K)", "um/m/K", "µm/m/K", "ppm/K"],
+        Dimension::Expansion,
+        1e-6,
         0.0,
     ),
 ];

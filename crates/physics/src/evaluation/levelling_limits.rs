@@ -50,7 +50,7 @@ impl<S: Sink> Walk<'_, S> {
     }
 
     /// Levelling time of a mark \[s\] and the time it has, with the height at which it freezes over the height allowed.
-    fn levelling(&mut self, law: &FlowLaw, wavelength: f64) -> Result<Levelling, Input> {
+    pub(super) fn levelling(&mut self, law: &FlowLaw, wavelength: f64) -> Result<Levelling, Input> {
         let speed = self.knobs.speed.ok_or(Input::Speed)?;
         let wet = self.wet_thickness()?;
         self.uses(LEVELLING_INPUTS);
@@ -120,11 +120,11 @@ impl<S: Sink> Walk<'_, S> {
 
 /// What a mark needs to level, and what it has.
 #[derive(Debug, Clone, Copy)]
-struct Levelling {
+pub(super) struct Levelling {
     /// Time for 99 % of it \[s\].
-    needed: f64,
+    pub(super) needed: f64,
     /// Time that there is \[s\].
-    at_hand: f64,
+    pub(super) at_hand: f64,
     /// Height at which it freezes \[m\], with a yield stress.
     frozen: Option<f64>,
     /// Height that is allowed \[m\].

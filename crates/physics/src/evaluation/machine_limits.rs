@@ -34,7 +34,7 @@ impl<S: Sink> Walk<'_, S> {
     fn gap_span_limit(&mut self, gap_span: Option<(f64, f64)>) {
         self.span_or_missing(
             LimitId::GapSpan,
-            (self.knobs.head.gap, Input::Gap),
+            (self.knobs.head.set_gap, Input::Gap),
             (gap_span, Input::GapSpan),
         );
     }

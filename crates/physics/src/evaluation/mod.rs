@@ -26,6 +26,8 @@ mod knife_limits;
 mod levelling_limits;
 mod machine_limits;
 mod plasma_limits;
+mod pump_limits;
+mod safety_limits;
 mod slot_die_limits;
 mod target_limits;
 mod uv_limits;
@@ -33,6 +35,7 @@ mod wire_bar_limits;
 
 pub(crate) use caution_limits::burning_vapor;
 pub(crate) use drying_case::{DryingInputs, march_inputs};
+pub(crate) use safety_limits::greatest_pressure_pa;
 pub(crate) use uv_limits::cured_dose_at_full_power;
 
 /// Least and greatest margin of a record.
@@ -83,6 +86,8 @@ pub(crate) fn ratio_margin(sense: Sense, value: f64, bound: f64) -> f64 {
     };
     if small <= 0.0 {
         MARGIN_REACH.1
+    } else if large <= 0.0 {
+        MARGIN_REACH.0
     } else {
         clip(1.0 - small / large)
     }
@@ -172,11 +177,13 @@ impl<'a, S: Sink> Walk<'a, S> {
         let wetting = self.wetting_state();
         self.head_limits(&wetting);
         self.machine_limits();
+        self.pump_limits(&wetting);
         self.plasma_limits(&wetting);
         self.drying_limits();
         self.uv_limits();
         if S::WANTS_ALL {
             self.cautions();
+            self.pump_pressure();
             self.validity_limits();
             self.biot_range();
         }

@@ -10,7 +10,12 @@ use crate::quantity::{CellVolume, Length};
 /// Knobs of the head in SI.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct HeadKnobs {
+    /// The gap while coating.
     pub(crate) gap: Option<f64>,
+    /// The gap as it was set.
+    pub(crate) set_gap: Option<f64>,
+    /// What heat takes from a gap that was set cold.
+    pub(crate) gap_growth: f64,
     /// Wire diameter of the bar of this run.
     pub(crate) wire: Option<f64>,
     /// Cell volume of the roll of this run [m³/m²].
@@ -34,8 +39,11 @@ impl HeadKnobs {
             }
             positive(input, value)
         };
+        let gap = of(&[SlotDie, Knife], Input::Gap, setting.gap.map(Length::m))?;
         Ok(Self {
-            gap: of(&[SlotDie, Knife], Input::Gap, setting.gap.map(Length::m))?,
+            gap,
+            set_gap: gap,
+            gap_growth: 0.0,
             wire: of(
                 &[WireBar],
                 Input::WireDiameter,

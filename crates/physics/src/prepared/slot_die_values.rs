@@ -24,6 +24,9 @@ pub(crate) struct SlotDieValues {
     pub(crate) lips: LipValues,
     pub(crate) cosines: BeadCosines,
     pub(crate) feed_slot_height: Option<f64>,
+    pub(crate) feed_slot_length: Option<f64>,
+    pub(crate) slot_height_error: f64,
+    pub(crate) manifold_radius: f64,
     /// Vacuum that stands in where none is stated; `None` without a vacuum box.
     pub(crate) assumed_vacuum: Option<f64>,
     pub(crate) gap_span: Option<(f64, f64)>,
@@ -37,7 +40,9 @@ impl SlotDieValues {
     ) -> Result<Self, InputError> {
         let on_lip = angle(Input::AngleOnLip, ink.angle_on_lip.map(Angle::rad), PI)?;
         let corner = angle(Input::LipCorner, die.lip_corner.map(Angle::rad), PI)?;
-        positive(Input::FeedSlotLength, die.feed_slot_length.map(Length::m))?;
+        let height_error =
+            not_negative(Input::SlotHeightError, die.slot_height_error.map(Length::m))?;
+        let manifold = positive(Input::ManifoldRadius, die.manifold_radius.map(Length::m))?;
         Ok(Self {
             lips: resolve_lips(die, filler)?,
             cosines: BeadCosines::new(
@@ -45,6 +50,9 @@ impl SlotDieValues {
                 filler.fill(Input::LipCorner, corner),
             ),
             feed_slot_height: positive(Input::FeedSlotHeight, die.feed_slot_height.map(Length::m))?,
+            feed_slot_length: positive(Input::FeedSlotLength, die.feed_slot_length.map(Length::m))?,
+            slot_height_error: filler.fill(Input::SlotHeightError, height_error),
+            manifold_radius: filler.fill(Input::ManifoldRadius, manifold),
             assumed_vacuum: die
                 .has_vacuum_box
                 .then(|| filler.assumptions.value(Input::Vacuum)),

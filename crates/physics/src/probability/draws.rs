@@ -122,7 +122,7 @@ impl Chances {
                 return Err(ChanceError::Stopped);
             }
             for draw in slice {
-                let knobs = draw.knobs.of(&knobs);
+                let knobs = draw.knobs_set_to(&knobs);
                 let sink = Breaches::<true>::default();
                 let walk = Walk::new(
                     &draw.values,

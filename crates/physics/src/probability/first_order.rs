@@ -142,7 +142,7 @@ impl Variance {
 /// Distances of the hard limits of a drawn line; `None` if a core limit was not evaluated.
 fn distances(drawn: &DrawnLine, set: &Knobs) -> Option<Distances> {
     let records = ArrayVec::<LimitRecord, MAX_LIMITS>::new();
-    let knobs = drawn.knobs.of(set);
+    let knobs = drawn.knobs_set_to(set);
     let records = Walk::new(
         &drawn.values,
         &drawn.calibration,

@@ -140,7 +140,7 @@ pub(crate) struct Lips {
 /// Cosines of the static angles on the upstream lip.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct BeadCosines {
-    on_lip: f64,
+    pub(crate) on_lip: f64,
     at_edge: f64,
 }
 

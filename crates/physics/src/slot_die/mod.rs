@@ -6,6 +6,8 @@
 //! `docs/methods.md`. Valid for gaps much smaller than the lips, gap Reynolds numbers below about 10 and capillary
 //! numbers below 0.1; trends hold to about 1.
 
+use crate::quantity::Length;
+
 mod bead;
 mod hot_gap;
 mod low_flow;
@@ -27,6 +29,8 @@ pub const GREATEST_VISCOSITY_RATIO: f64 = 2.0;
 pub const WETTING_ASSISTANCE: f64 = 5.0;
 /// Particle sizes that must fit into the gap and the feed slot (common practice; five to ten are wanted).
 pub const PARTICLES_ACROSS_GAP: f64 = 3.0;
+/// Least gap that must be left hot of one set cold (common practice).
+pub const LEAST_HOT_GAP: Length = Length::from_um(20.0);
 /// Wet thicknesses that the feed slot may be high (Sartor as quoted in a coating handbook, quoted from memory,
 /// unverified).
 pub const FEED_SLOT_FILMS: f64 = 5.0;
