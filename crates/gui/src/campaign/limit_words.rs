@@ -113,8 +113,7 @@ pub fn shortfall(record: &LimitRecord, assessment: &Assessment) -> String {
     };
     match record.id {
         LimitId::GapSpan if record.sense == Sense::AtMost => format!("{amount} too wide"),
-        LimitId::GapSpan => format!("{amount} too narrow"),
-        LimitId::ThermalGap => format!("{amount} too narrow"),
+        LimitId::GapSpan | LimitId::ThermalGap => format!("{amount} too narrow"),
         LimitId::HeadAtStop => format!("{amount} too high"),
         LimitId::FoilLength
         | LimitId::StartupLength
