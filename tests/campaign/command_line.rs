@@ -5,6 +5,9 @@ use std::process::{Command, Output};
 
 use serde_json::Value;
 use wetlane::campaign::project_file;
+use wetlane::campaign::samples::SAMPLES;
+
+use crate::support::workspace_file;
 
 fn sample() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -150,19 +153,17 @@ fn limits_say_no_where_the_film_cannot_be_coated() {
 #[test]
 fn the_report_and_the_run_sheet_need_nothing_beside_them() {
     let folder = tempfile::tempdir().unwrap();
-    let sample = sample();
-    let sample = sample.to_str().unwrap();
-    answer(
-        folder.path(),
-        &["report", sample, "--out", "report.html"],
-        0,
-    );
-    answer(folder.path(), &["sheet", sample, "--out", "sheet.html"], 0);
-    for page in ["report.html", "sheet.html"] {
-        let page = std::fs::read_to_string(folder.path().join(page)).unwrap();
-        assert!(page.contains("Silver-nanowire electrode"));
-        for elsewhere in ["src=\"http", "href=\"http", "url(http"] {
-            assert!(!page.contains(elsewhere), "{elsewhere}");
+    for sample in SAMPLES {
+        let file = workspace_file("sample-projects").join(sample.file_name);
+        let file = file.to_str().unwrap();
+        answer(folder.path(), &["report", file, "--out", "report.html"], 0);
+        answer(folder.path(), &["sheet", file, "--out", "sheet.html"], 0);
+        for page in ["report.html", "sheet.html"] {
+            let page = std::fs::read_to_string(folder.path().join(page)).unwrap();
+            assert!(page.contains(sample.title), "{}", sample.title);
+            for elsewhere in ["src=\"http", "href=\"http", "url(http"] {
+                assert!(!page.contains(elsewhere), "{elsewhere}");
+            }
         }
     }
 }

@@ -8,6 +8,8 @@ use std::path::Path;
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_json::Value;
 
+use wetlane::campaign::samples::{SAMPLES, Sample};
+
 use crate::command_line::answer;
 use crate::support::workspace_file;
 
@@ -256,6 +258,12 @@ fn sample(name: &str) -> String {
     path.to_str().unwrap().to_owned()
 }
 
+/// Every sample project.
+fn samples() -> Vec<String> {
+    let name = |known: &Sample| known.file_name.trim_end_matches(".json").to_owned();
+    SAMPLES.iter().map(|known| sample(&name(known))).collect()
+}
+
 /// Checks a document that the program prints with this exit status.
 fn check(folder: &Path, schema: &str, arguments: &[&str], status: i32) {
     let arguments = [arguments, &["--json"]].concat();
@@ -387,8 +395,7 @@ fn limits_follow_their_schema() {
         &["limits", "film.json", "--at", "speed=1"],
         0,
     );
-    for name in ["a-silver-nanowire-electrode", "b-hole-transport-layer"] {
-        let sample = sample(name);
+    for sample in samples() {
         check(folder, "limits", &["limits", &sample], 0);
         check(folder, "limits", &["limits", &sample, "--run", "2"], 0);
     }
@@ -422,8 +429,7 @@ fn fits_follow_their_schema() {
     ] {
         check(folder, "fit", &[&["fit", "film.json"], options].concat(), 0);
     }
-    for name in ["a-silver-nanowire-electrode", "b-hole-transport-layer"] {
-        let sample = sample(name);
+    for sample in samples() {
         check(folder, "fit", &["fit", &sample], 0);
         check(
             folder,
@@ -477,12 +483,9 @@ fn checks_follow_their_schema() {
     let folder = folder.path();
     import(folder);
     check(folder, "check", &["check", "film.json"], 0);
-    check(
-        folder,
-        "check",
-        &["check", &sample("a-silver-nanowire-electrode")],
-        0,
-    );
+    for sample in samples() {
+        check(folder, "check", &["check", &sample], 0);
+    }
     std::fs::write(folder.join("cut.json"), "{").unwrap();
     check(folder, "check", &["check", "cut.json"], 1);
 }

@@ -39,6 +39,7 @@ pub mod planning;
 pub mod presets;
 pub mod project;
 pub mod project_file;
+pub mod promises;
 pub mod proposals;
 pub mod pull;
 pub mod quality_id;

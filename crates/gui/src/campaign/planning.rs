@@ -10,7 +10,7 @@ use super::factors::{factor_space, settings_at};
 use super::machine_span::machine_span;
 use super::plan_options::options_of;
 use super::project::{
-    Outcome, PlanRecord, Project, Question, Run, RunRole, SettingEntry, Settings, Variation,
+    PlanRecord, Project, Question, Run, RunRole, SettingEntry, Settings, Variation,
 };
 
 pub use super::proposals::{Proposal, proposals, proposals_until};
@@ -228,8 +228,6 @@ fn runs_of(
             labels.insert(block_name.to_owned(), (n_blocks + block).to_string());
         }
         runs.push(Run {
-            number,
-            role: role_of(planned.role),
             standard_order: u32::try_from(planned.standard_order).ok(),
             replicate: u32::try_from(planned.replicate).unwrap_or(1),
             set_up: planned
@@ -237,16 +235,7 @@ fn runs_of(
                 .and_then(|set_up| u32::try_from(set_up).ok())
                 .map(|set_up| n_set_ups + set_up),
             labels,
-            planned: settings,
-            pulled: Settings::new(),
-            as_run: Settings::new(),
-            on_purpose: None,
-            outcome: Outcome::NotRun,
-            metre: None,
-            positions: BTreeMap::new(),
-            time: String::new(),
-            note: String::new(),
-            readings: Vec::new(),
+            ..Run::new(number, role_of(planned.role), settings)
         });
         number += 1;
     }

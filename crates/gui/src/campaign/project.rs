@@ -854,6 +854,28 @@ const fn one_u32() -> u32 {
 }
 
 impl Run {
+    /// A run that is planned and nothing more.
+    pub fn new(number: u32, role: RunRole, planned: Settings) -> Self {
+        Self {
+            number,
+            role,
+            standard_order: None,
+            replicate: one_u32(),
+            set_up: None,
+            labels: BTreeMap::new(),
+            planned,
+            pulled: Settings::new(),
+            as_run: Settings::new(),
+            on_purpose: None,
+            outcome: Outcome::NotRun,
+            metre: None,
+            positions: BTreeMap::new(),
+            time: String::new(),
+            note: String::new(),
+            readings: Vec::new(),
+        }
+    }
+
     /// The value of a varied setting as it was, or will be, run: as run, else pulled, else planned.
     pub fn setting(&self, id: &str) -> Option<&SettingValue> {
         self.as_run

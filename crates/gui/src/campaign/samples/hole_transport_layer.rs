@@ -12,9 +12,10 @@ use super::super::planning::PlanError;
 use super::super::presets::{heated_roller, lab_coater, new_project, quality, setting};
 use super::super::project::{
     Goal, Importance, Outcome, PlanRecord, Project, QualityKind, Question, Reading, Role, Run,
-    RunRole, SettingEntry, SettingValue, Settings, Variation,
+    RunRole, SettingEntry, SettingValue, Settings,
 };
-use super::scatter::{Scatter, exact_reading, invented_card, shown};
+use super::invented::{exact_reading, invented_card, number_at, varied};
+use super::scatter::{Scatter, shown};
 use wetlane_stats::design::{Purpose, RandomStream, Seed};
 
 const SEED: u64 = 11;
@@ -108,18 +109,6 @@ fn empty() -> Project {
     project
 }
 
-fn varied(role: Role, low: f64, high: f64, now: f64, step: f64) -> SettingEntry {
-    let mut entry = setting(role);
-    entry.variation = Variation::Range {
-        low,
-        high,
-        log: false,
-    };
-    entry.now = SettingValue::Number(now);
-    entry.step = Some(step);
-    entry
-}
-
 fn settings() -> Vec<SettingEntry> {
     let mut air = setting(Role::GasTemperature);
     air.now = SettingValue::Number(100.0);
@@ -165,39 +154,14 @@ fn planned_runs(project: &Project) -> Vec<Run> {
             let number = u32::try_from(runs.len() + 1).unwrap_or(u32::MAX);
             let day = if index < 4 { "1" } else { "2" };
             runs.push(Run {
-                number,
-                role: RunRole::Plan,
                 standard_order: Some(number),
-                replicate: 1,
                 set_up: u32::try_from(index + 1).ok(),
                 labels: BTreeMap::from([("day".to_owned(), day.to_owned())]),
-                planned: settings,
-                ..blank_run()
+                ..Run::new(number, RunRole::Plan, settings)
             });
         }
     }
     runs
-}
-
-fn blank_run() -> Run {
-    Run {
-        number: 0,
-        role: RunRole::Plan,
-        standard_order: None,
-        replicate: 1,
-        set_up: None,
-        labels: BTreeMap::new(),
-        planned: Settings::new(),
-        pulled: Settings::new(),
-        as_run: Settings::new(),
-        on_purpose: None,
-        outcome: Outcome::NotRun,
-        metre: None,
-        time: String::new(),
-        positions: BTreeMap::new(),
-        note: String::new(),
-        readings: Vec::new(),
-    }
 }
 
 /// Speed and wet thickness of the four runs of a set-up: corners in one, points on the axes with the centre in the next.
@@ -250,12 +214,7 @@ struct Truth {
 impl Truth {
     fn of(project: &Project, run: &Run) -> Self {
         let settings = project.settings_of(run);
-        let at = |id: &str| {
-            settings
-                .get(id)
-                .and_then(SettingValue::number)
-                .unwrap_or(0.0)
-        };
+        let at = |id: &str| number_at(&settings, id);
         Self {
             speed: at("speed"),
             wet: at("wet_thickness"),

@@ -4,13 +4,17 @@
 //! from its own physics, and the readings from the hidden truth that stands as formulas in each sample's file plus
 //! normal scatter. `cargo run --example make_samples` writes the files; a test makes sure that they are up to date.
 
+mod battery_cathode;
+mod best_point;
 mod hole_transport_layer;
+mod invented;
 mod nanowire_electrode;
 mod scatter;
 
 use super::planning::PlanError;
 use super::project::Project;
 
+pub use battery_cathode::battery_cathode;
 pub use hole_transport_layer::hole_transport_layer;
 pub use nanowire_electrode::nanowire_electrode;
 
@@ -30,7 +34,7 @@ pub struct Sample {
 }
 
 /// The samples in the order of the start page.
-pub const SAMPLES: [Sample; 2] = [
+pub const SAMPLES: [Sample; 3] = [
     Sample {
         file_name: "a-silver-nanowire-electrode.json",
         title: "Silver-nanowire electrode",
@@ -44,5 +48,12 @@ pub const SAMPLES: [Sample; 2] = [
         shows: "A map of the response with settings that are hard to change: eight set-ups of four runs.",
         bytes: include_bytes!("../../../../../sample-projects/b-hole-transport-layer.json"),
         make: hole_transport_layer,
+    },
+    Sample {
+        file_name: "c-battery-cathode.json",
+        title: "Battery cathode",
+        shows: "Where a slurry coats sound at all: 24 spread-out runs, six near the border, three check runs.",
+        bytes: include_bytes!("../../../../../sample-projects/c-battery-cathode.json"),
+        make: battery_cathode,
     },
 ];

@@ -13,7 +13,8 @@ use super::super::project::{
     Role, Run, SettingEntry, SettingValue, Variation,
 };
 use super::super::pull::pull;
-use super::scatter::{Scatter, exact_reading, invented_card, shown};
+use super::invented::{exact_reading, invented_card, number_at, varied};
+use super::scatter::{Scatter, shown};
 use wetlane_stats::design::{DesignKind, DesignRequest, Progress, Seed};
 
 const SEED: u64 = 7;
@@ -91,17 +92,6 @@ fn empty() -> Project {
     project
 }
 
-fn varied(role: Role, low: f64, high: f64, now: f64) -> SettingEntry {
-    let mut entry = setting(role);
-    entry.variation = Variation::Range {
-        low,
-        high,
-        log: false,
-    };
-    entry.now = SettingValue::Number(now);
-    entry
-}
-
 fn settings() -> Vec<SettingEntry> {
     let mut content = setting(Role::Solids);
     "wire_content".clone_into(&mut content.id);
@@ -112,17 +102,14 @@ fn settings() -> Vec<SettingEntry> {
     content.now = SettingValue::Number(0.30);
     content.effort.class = EffortClass::StripDown;
     content.effort.minutes = 35.0;
-    let mut speed = varied(Role::Speed, 0.6, 2.4, 1.2);
-    speed.step = Some(0.01);
-    let mut wet = varied(Role::WetThickness, 10.0, 24.0, 17.0);
-    wet.step = Some(0.1);
-    let mut gap = varied(Role::Gap, 100.0, 250.0, 175.0);
-    gap.step = Some(5.0);
-    let mut air = varied(Role::GasTemperature, 70.0, 110.0, 90.0);
-    air.step = Some(1.0);
-    let mut dose = varied(Role::PlasmaDose, 5.0, 40.0, 22.5);
-    dose.step = Some(0.5);
-    vec![speed, wet, gap, air, dose, content]
+    vec![
+        varied(Role::Speed, 0.6, 2.4, 1.2, 0.01),
+        varied(Role::WetThickness, 10.0, 24.0, 17.0, 0.1),
+        varied(Role::Gap, 100.0, 250.0, 175.0, 5.0),
+        varied(Role::GasTemperature, 70.0, 110.0, 90.0, 1.0),
+        varied(Role::PlasmaDose, 5.0, 40.0, 22.5, 0.5),
+        content,
+    ]
 }
 
 fn qualities() -> Vec<super::super::project::Quality> {
@@ -170,12 +157,7 @@ struct Truth {
 impl Truth {
     fn of(project: &Project, run: &Run) -> Self {
         let settings = project.settings_of(run);
-        let at = |id: &str| {
-            settings
-                .get(id)
-                .and_then(SettingValue::number)
-                .unwrap_or(0.0)
-        };
+        let at = |id: &str| number_at(&settings, id);
         Self {
             speed: at("speed"),
             wet: at("wet_thickness"),

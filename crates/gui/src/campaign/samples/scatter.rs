@@ -2,10 +2,6 @@
 
 use wetlane_stats::design::{Purpose, RandomStream, Seed};
 
-use super::super::card::{Card, Entry, Field, HowKnown, NumberEntry};
-use super::super::project::{Reading, ReadingValue};
-use super::super::unit::Unit;
-
 /// A stream of normal numbers.
 pub(super) struct Scatter {
     stream: RandomStream,
@@ -35,45 +31,4 @@ impl Scatter {
 pub(super) fn shown(value: f64, decimals: i32) -> f64 {
     let power = 10f64.powi(decimals);
     (value * power).round() / power
-}
-
-/// A card of invented values; rows whose unit is unknown are left out, which the sample tests rule out.
-pub(super) fn invented_card(
-    name: &str,
-    numbers: &[(Field, f64, &str, HowKnown)],
-    words: &[(Field, &str)],
-) -> Card {
-    let mut card = Card::named(name);
-    "Invented.".clone_into(&mut card.note);
-    for (field, value, unit, known) in numbers {
-        if let Ok(unit) = Unit::parse(unit) {
-            card.fields.insert(
-                *field,
-                Entry::Number(NumberEntry {
-                    value: *value,
-                    unit,
-                    known: *known,
-                }),
-            );
-        }
-    }
-    for (field, word) in words {
-        card.fields.insert(*field, Entry::Word((*word).to_owned()));
-    }
-    card
-}
-
-/// An exact reading, the first at its place.
-pub(super) fn exact_reading(quality: &str, place: &str, value: f64, when: &str) -> Reading {
-    Reading {
-        quality: quality.to_owned(),
-        place: place.to_owned(),
-        repeat: 1,
-        value: ReadingValue::Exact(value),
-        area: None,
-        when: when.to_owned(),
-        who: String::new(),
-        set_aside: None,
-        earlier: Vec::new(),
-    }
 }

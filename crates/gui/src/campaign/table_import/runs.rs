@@ -265,23 +265,14 @@ impl Said<'_> {
     fn run(&self, number: u32, rows: &[usize], warnings: &mut Vec<String>) -> Run {
         let first = rows.first().copied().unwrap_or_default();
         let readings = self.readings_of(rows);
+        let planned = self.settings_of(first).cloned().unwrap_or_default();
         Run {
-            number,
-            role: RunRole::Plan,
-            standard_order: None,
-            replicate: 1,
-            set_up: None,
             labels: self.labels_of(first),
-            planned: self.settings_of(first).cloned().unwrap_or_default(),
-            pulled: Settings::new(),
-            as_run: Settings::new(),
-            on_purpose: None,
             outcome: self.outcome_of(rows, !readings.is_empty()),
-            metre: None,
             positions: self.positions_of(number, rows, warnings),
-            time: String::new(),
             note: self.remarks_of(rows),
             readings,
+            ..Run::new(number, RunRole::Plan, planned)
         }
     }
 
