@@ -15,5 +15,6 @@ mod plan_to_report;
 mod plots;
 mod readings_screen;
 mod roll_screen;
+mod samples_screen;
 mod software_renderer;
 mod widgets;

@@ -172,6 +172,8 @@ pub enum Certainty {
     Likely,
     /// It does not.
     CannotTell,
+    /// No term of the model has the setting, so that nothing was asked about it.
+    NotAsked,
 }
 
 impl Certainty {
@@ -181,6 +183,7 @@ impl Certainty {
             Self::Clear => "clear",
             Self::Likely => "likely",
             Self::CannotTell => "cannot tell",
+            Self::NotAsked => "not asked",
         }
     }
 }
@@ -194,7 +197,7 @@ pub struct SettingEffect {
     pub from: String,
     /// To which.
     pub to: String,
-    /// Change on the fitted scale.
+    /// Change on the fitted scale; none where nothing was asked.
     pub change: Result<f64, Undefined>,
     /// Its 95 % interval on the fitted scale.
     pub interval: Result<Interval, Undefined>,
@@ -566,8 +569,13 @@ impl QualityFit {
             }
             self.model.row_at(&self.space, &point)
         };
+        let is_asked = self
+            .terms
+            .terms()
+            .iter()
+            .any(|term| term.exponent_of(factor) > 0);
         let contrast = match (at(high), at(low)) {
-            (Ok(high), Ok(low)) => self
+            (Ok(high), Ok(low)) if is_asked => self
                 .fit
                 .predict(
                     &high
@@ -593,7 +601,9 @@ impl QualityFit {
                 .is_ok_and(|interval| interval.low > 0.0 || interval.high < 0.0)
         };
         let interval = interval_at(0.95);
-        let certainty = if excludes_zero(&interval) {
+        let certainty = if !is_asked {
+            Certainty::NotAsked
+        } else if excludes_zero(&interval) {
             Certainty::Clear
         } else if excludes_zero(&interval_at(0.80)) {
             Certainty::Likely

@@ -322,6 +322,9 @@ fn effect_sentence(
     let range = format!("{} to {} {setting_unit}", effect.from, effect.to)
         .trim_end()
         .to_owned();
+    if effect.certainty == Certainty::NotAsked {
+        return "no term of the model has it".to_owned();
+    }
     let Some((change, low, high)) = shown else {
         return match &effect.change {
             Err(why) => format!("cannot be told: {why}"),

@@ -34,7 +34,7 @@ pub(super) fn effects_ui(ui: &mut Ui, view: &View<'_>, fit: &QualityFit) {
                 verdict: match line.effect.certainty {
                     Certainty::Clear => Verdict::Clear,
                     Certainty::Likely => Verdict::Likely,
-                    Certainty::CannotTell => Verdict::CannotTell,
+                    Certainty::CannotTell | Certainty::NotAsked => Verdict::CannotTell,
                 },
                 sentence: line.sentence.clone(),
             })

@@ -7,6 +7,7 @@ use super::offers::{Offers, named};
 use crate::app::action::Screen;
 use crate::app::view::{Request, View};
 use crate::campaign::feasibility::RunJudgement;
+use crate::campaign::project::Run;
 use crate::campaign::sentence_case::capitalized;
 use crate::theme::measure;
 use crate::widgets::button::primary_button;
@@ -80,7 +81,7 @@ fn words(view: &View<'_>, judged: &Judged, stuck: &[u32]) -> (String, String) {
         let below = "What can run and what cannot is being worked out.";
         return (format!("Judging {n_runs} runs."), below.to_owned());
     }
-    let spent = if runs.iter().any(crate::campaign::project::Run::has_results) {
+    let spent = if runs.iter().any(Run::has_results) {
         "Runs with results stay as they are."
     } else {
         "Nothing is spent yet."
@@ -100,26 +101,46 @@ fn words(view: &View<'_>, judged: &Judged, stuck: &[u32]) -> (String, String) {
             why.map(|why| capitalized(&why)).unwrap_or_default(),
         );
     }
-    let kept: Vec<u32> = judged
+    let beyond: Vec<&Run> = judged
         .runs
         .iter()
         .filter(|judged| judged.feasible() == Some(false))
         .filter_map(|judged| view.project.run(judged.run))
-        .filter(|run| run.on_purpose.is_some() && !run.has_results())
-        .map(|run| run.number)
         .collect();
-    if !kept.is_empty() {
-        let verb = if kept.len() == 1 { "breaks" } else { "break" };
-        let below = format!(
-            "{} {verb} a limit on purpose. {spent}",
-            capitalized(&named(&kept))
-        );
-        return (
-            format!("{} of {n_runs} runs can run.", n_runs - kept.len()),
-            below,
-        );
+    if beyond.is_empty() {
+        return (format!("All {n_runs} runs can run."), spent.to_owned());
     }
-    (format!("All {n_runs} runs can run."), spent.to_owned())
+    (
+        format!("{} of {n_runs} runs can run.", n_runs - beyond.len()),
+        format!("{} {spent}", beyond_words(&beyond)),
+    )
+}
+
+/// Which runs are to be made beyond a limit on purpose, and which were made beyond one.
+fn beyond_words(beyond: &[&Run]) -> String {
+    let numbers = |has_results: bool| -> Vec<u32> {
+        let of_kind = beyond.iter().filter(|run| run.has_results() == has_results);
+        of_kind.map(|run| run.number).collect()
+    };
+    let (kept, made) = (numbers(false), numbers(true));
+    let verb =
+        |runs: &[u32], one: &'static str, several| if runs.len() == 1 { one } else { several };
+    let mut sentences = Vec::new();
+    if !kept.is_empty() {
+        let verb = verb(&kept, "breaks", "break");
+        sentences.push(format!(
+            "{} {verb} a limit on purpose.",
+            capitalized(&named(&kept))
+        ));
+    }
+    if !made.is_empty() {
+        let verb = verb(&made, "was", "were");
+        sentences.push(format!(
+            "{} {verb} made beyond a limit.",
+            capitalized(&named(&made))
+        ));
+    }
+    sentences.join(" ")
 }
 
 /// What fails, once for each limit: "Dry at exit breaks in runs 2, 4."
