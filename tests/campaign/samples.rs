@@ -16,6 +16,7 @@ use wetlane::campaign::roll::lay_out;
 use wetlane::campaign::samples::SAMPLES;
 
 mod battery_cathode;
+mod electrochromic_layer;
 
 /// Hard limits that the second implementation knows.
 const JUDGED: [LimitId; 5] = [

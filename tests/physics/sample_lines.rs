@@ -167,6 +167,50 @@ pub(crate) fn slurry_line() -> Line {
     lab_coater(&ink, foil, 1.0)
 }
 
+/// Electrochromic ink under a pressed gravure roll (invented): 30 mPa·s, 30 mN/m, 1000 kg/m³, 45 % handed over.
+pub(crate) fn electrochromic_line() -> Line {
+    let ink = Ink {
+        rheology: Some(newtonian(30.0)),
+        surface_tension: Some(SurfaceTension::from_mn_per_m(30.0)),
+        density: Some(Density::from_kg_per_m3(1000.0)),
+        ..Ink::default()
+    };
+    let foil = Foil {
+        material: Some(FoilMaterial::Pet),
+        thickness: Some(Length::from_um(100.0)),
+        ..Foil::default()
+    };
+    let head = Head::Gravure(Gravure {
+        coated_width: Some(Length::from_mm(100.0)),
+        arrangement: Some(GravureArrangement::NipPressed),
+        pickout: Some(Fraction::from_percent(45.0)),
+        ..Gravure::default()
+    });
+    Line {
+        head,
+        ..lab_coater(&ink, foil, 1.0)
+    }
+}
+
+/// The line with an ink of these solids.
+pub(crate) fn with_solids(line: &Line, solids: f64) -> Line {
+    Line {
+        ink: Ink {
+            solids: Some(Fraction::from_ratio(solids)),
+            ..line.ink
+        },
+        ..*line
+    }
+}
+
+/// Speed in m/min and cells in cm³/m² of an engraved roll.
+pub(crate) fn roll_setting(speed: f64, cells: f64) -> Setting {
+    Setting {
+        cell_volume: Some(CellVolume::from_cm3_per_m2(cells)),
+        ..speed_setting(speed)
+    }
+}
+
 /// The setting with the gas at a temperature [°C].
 pub(crate) fn with_gas(setting: Setting, deg_c: f64) -> Setting {
     Setting {

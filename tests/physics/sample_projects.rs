@@ -1,11 +1,12 @@
-//! The three slot-die samples: corners of their boxes and the share of each box that can run. All data are invented; the
+//! The sample projects: corners of their boxes and the share of each box that can run. All data are invented; the
 //! numbers are computed by a second implementation.
 
 use rand_free::Draws;
 use wetlane_physics::{Assessment, Basis, LimitId, Line, Prepared, Setting, assess_nominal};
 
 use crate::sample_lines::{
-    nanowire_line, setting, slurry_line, transport_layer_line, with_gas, with_roller,
+    electrochromic_line, nanowire_line, roll_setting, setting, slurry_line, transport_layer_line,
+    with_gas, with_roller, with_solids,
 };
 use crate::{assert_between, assert_within};
 
@@ -18,9 +19,12 @@ const JUDGED: [LimitId; 5] = [
     LimitId::DryAtExit,
 ];
 
-/// Worst of those limits.
-fn worst(assessment: &Assessment) -> (LimitId, f64) {
-    JUDGED
+/// As [`JUDGED`], under an engraved roll.
+const JUDGED_ROLL: [LimitId; 2] = [LimitId::WettingFailure, LimitId::DryAtExit];
+
+/// Worst of some limits.
+fn worst(assessment: &Assessment, judged: &[LimitId]) -> (LimitId, f64) {
+    judged
         .iter()
         .map(|&id| {
             let record = assessment
@@ -34,11 +38,14 @@ fn worst(assessment: &Assessment) -> (LimitId, f64) {
             )
         })
         .min_by(|a, b| a.1.total_cmp(&b.1))
-        .expect("five limits")
+        .expect("a limit")
 }
 
 fn check(line: &Line, setting: Setting, limit: LimitId, margin: f64, source: &str) {
-    let (id, worst) = worst(&assess_nominal(line, &setting).expect("valid inputs"));
+    let (id, worst) = worst(
+        &assess_nominal(line, &setting).expect("valid inputs"),
+        &JUDGED,
+    );
     assert_eq!(id, limit, "{source}");
     assert_within(worst, margin, 0.03, source);
 }
@@ -125,6 +132,19 @@ fn corners_of_the_slurry_box_bind_as_computed() {
     );
 }
 
+#[test]
+fn corners_of_the_electrochromic_box_bind_as_computed() {
+    // K10, K11, computed by a second implementation; 30 cm³/m² at 6 m/min.
+    let line = with_solids(&electrochromic_line(), 0.06);
+    for (gas, margin, source) in [(80.0, -0.4203, "K10"), (120.0, 0.131_39, "K11")] {
+        let setting = with_gas(roll_setting(6.0, 30.0), gas);
+        let assessment = assess_nominal(&line, &setting).expect("valid inputs");
+        let (id, worst) = worst(&assessment, &JUDGED_ROLL);
+        assert_eq!(id, LimitId::DryAtExit, "{source}");
+        assert_within(worst, margin, 0.03, source);
+    }
+}
+
 /// A small generator of its own, so that the shares do not depend on a package.
 mod rand_free {
     /// Sequence of doubles in 0..1 from splitmix64 (Steele, Lea & Flood 2014).
@@ -142,19 +162,22 @@ mod rand_free {
     }
 }
 
-/// Share of 400 random settings whose judged limits hold.
+/// Random settings of which a share is formed.
+const N_DRAWS: usize = 400;
+
+/// Share of random settings whose judged limits hold.
 fn feasible_share(line: &Line, mut draw: impl FnMut(&mut Draws) -> Setting) -> f64 {
     let prepared = Prepared::new(line, &Basis::default()).expect("valid line");
     let mut draws = Draws(7);
-    let n_feasible = (0..400)
+    let n_feasible = (0..N_DRAWS)
         .filter(|_| {
             let assessment = prepared
                 .assess_nominal(&draw(&mut draws))
                 .expect("valid setting");
-            worst(&assessment).1 >= 0.0
+            worst(&assessment, &JUDGED).1 >= 0.0
         })
         .count();
-    n_feasible as f64 / 400.0
+    n_feasible as f64 / N_DRAWS as f64
 }
 
 #[test]
@@ -200,4 +223,21 @@ fn less_than_half_of_the_slurry_box_can_run() {
         with_gas(setting(v, t, ratio * t), gas)
     });
     assert_between(share, 0.28, 0.5, "K14");
+}
+
+#[test]
+fn nearly_all_of_the_electrochromic_box_can_run() {
+    // K15, computed by a second implementation with another generator.
+    let mut draws = Draws(7);
+    let n_feasible = (0..N_DRAWS)
+        .filter(|_| {
+            let line = with_solids(&electrochromic_line(), draws.between(0.06, 0.14));
+            let cells = [12.0, 20.0, 30.0][(draws.between(0.0, 3.0) as usize).min(2)];
+            let setting = roll_setting(draws.between(1.0, 6.0), cells);
+            let setting = with_gas(setting, draws.between(80.0, 120.0));
+            let assessment = assess_nominal(&line, &setting).expect("valid inputs");
+            worst(&assessment, &JUDGED_ROLL).1 >= 0.0
+        })
+        .count();
+    assert_between(n_feasible as f64 / N_DRAWS as f64, 0.92, 1.0, "K15");
 }

@@ -295,12 +295,15 @@ fn levels_of(runs: &[&Run], label: impl Fn(&Run) -> Option<String>) -> (Vec<Stri
     (labels, of_run)
 }
 
-/// Layers with fewer levels than runs and more than one level; each level counts by its path from outside.
+/// Layers with fewer levels than runs and more than one level; each level counts by its path from outside. A fixed
+/// block is none of them: the model has it.
 fn layers_of(project: &Project, runs: &[&Run]) -> Vec<SharedLayer> {
+    let block = project.block.as_ref().filter(|block| !block.random);
+    let is_block = |name: &str| block.is_some_and(|block| block.name == name);
     let own = project.layers.iter().map(String::as_str);
     let built_in = ["day", "roll", "bottle"]
         .into_iter()
-        .filter(|name| !project.layers.iter().any(|own| own == name));
+        .filter(|name| !is_block(name) && !project.layers.iter().any(|own| own == name));
     let mut path: Vec<String> = vec![String::new(); runs.len()];
     let mut layers = Vec::new();
     let mut add = |name: &str, label: &dyn Fn(&Run) -> Option<String>| {

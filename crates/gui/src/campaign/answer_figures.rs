@@ -214,12 +214,11 @@ pub fn quality_figure(slice: &Slice<'_>, map: &QualityMap, size: [f64; 2]) -> Op
             .map(|mark| plot_mark(mark, slice.window))
             .collect(),
     ));
+    let ends = format!("{} to {} {}", plain(low), plain(high), quality.unit);
     let words = format!(
-        "{} from {} to {} {}; lighter is wanted",
+        "{} from {}; lighter is wanted",
         quality.label,
-        plain(low),
-        plain(high),
-        quality.unit
+        ends.trim_end()
     );
     Some(plot.described(words).draw())
 }

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use wetlane_physics::{HeadKind, Station};
 
 use super::card::Card;
+use crate::number_text::parse_number;
 
 /// Name of the file format.
 pub const FORMAT: &str = "wetlane-project";
@@ -267,6 +268,15 @@ impl SettingValue {
         match self {
             Self::Number(number) => Some(*number),
             Self::Level(_) => None,
+        }
+    }
+
+    /// The number that the limits see: the number itself, or the one that a level's name reads as. An engraved roll
+    /// may be a category to the fit (rolls differ in more than their volume) and still have its volume for its name.
+    pub fn measure(&self) -> Option<f64> {
+        match self {
+            Self::Number(number) => Some(*number),
+            Self::Level(level) => parse_number(level).ok(),
         }
     }
 

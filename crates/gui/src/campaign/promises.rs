@@ -3,7 +3,7 @@
 //! A check run is a new run, so each promise is a prediction interval of one new run. All promises of all check runs
 //! are to hold at once with the wanted confidence, since a single breach is read as "not proven": the level of each is
 //! 1 − (1 − level)/(qualities · check runs), Bonferroni's inequality (Miller 1981, Simultaneous Statistical Inference,
-//! section 1.3).
+//! section 1.3). Fits with blocks promise for their average: what a new day or bottle adds is not in the interval.
 
 use std::collections::BTreeMap;
 

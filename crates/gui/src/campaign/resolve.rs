@@ -18,9 +18,7 @@ use super::line_cards::{
     dryer_of, foil_of, head_of, infrared_of, ink_of, plasma_of, pump_of, roller_of, span,
     surroundings_of, ultraviolet_of,
 };
-use super::project::{
-    LineCard, Project, Role, SettingEntry, SettingValue, Settings, StationCard, StationKind,
-};
+use super::project::{LineCard, Project, Role, SettingEntry, Settings, StationCard, StationKind};
 use super::role::Family;
 use super::unit::{Dimension, Quantity, Unit, UnitError};
 
@@ -100,6 +98,17 @@ pub enum ResolveError {
         /// The knob.
         knob: String,
     },
+    /// A level of a category that says no number.
+    #[error(
+        "\"{setting}\" is \"{level}\", which the limits cannot read; name its levels by their numbers, or make it a \
+         setting of your own"
+    )]
+    NoNumber {
+        /// Label of the setting.
+        setting: String,
+        /// The level.
+        level: String,
+    },
     /// A unit that does not fit.
     #[error("\"{setting}\": {problem}")]
     Unit {
@@ -138,9 +147,10 @@ impl<'a> Knobs<'a> {
             |setting: &&SettingEntry| setting.role.family_under(self.head) == Some(family);
         for setting in self.project.settings.iter().filter(is_member) {
             let value = self.settings.get(&setting.id).unwrap_or(&setting.now);
-            let SettingValue::Number(number) = value else {
-                continue;
-            };
+            let number = value.measure().ok_or_else(|| ResolveError::NoNumber {
+                setting: setting.label.clone(),
+                level: value.to_string(),
+            })?;
             if let Some(one) = found {
                 return Err(ResolveError::SetTwice {
                     one: one.label.to_owned(),
@@ -149,7 +159,7 @@ impl<'a> Knobs<'a> {
             }
             found = Some(Set {
                 role: setting.role,
-                si: si_of(setting, *number)?,
+                si: si_of(setting, number)?,
                 label: &setting.label,
             });
         }

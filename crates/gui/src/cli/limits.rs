@@ -164,7 +164,10 @@ fn one(
 const fn is_bad_input(error: &JudgeError) -> bool {
     match error {
         JudgeError::Resolve(
-            ResolveError::NoLine | ResolveError::NoHead | ResolveError::Needs { .. },
+            ResolveError::NoLine
+            | ResolveError::NoHead
+            | ResolveError::Needs { .. }
+            | ResolveError::NoNumber { .. },
         ) => false,
         JudgeError::Resolve(
             ResolveError::SetTwice { .. }

@@ -14,13 +14,14 @@ use wetlane_stats::{CodedPoint, Factor, FactorKind, Value};
 
 /// Margin that a chosen point keeps to every limit: nearer ones are marked "near" on the screens.
 const MARGIN: f64 = 0.1;
-/// Chance of every goal from which on speed counts more.
+/// Chance of every goal that is sure enough, so that speed counts.
 const SURE: f64 = 0.95;
+/// Difference of chances that does not count against speed.
+const LITTLE: f64 = 0.01;
 /// Runs around a chosen point that must all have been sound.
 const N_NEIGHBORS: usize = 3;
 
-/// Chooses the fastest point at which every goal is as good as sure, or else the one at which the least sure goal is
-/// surest; moves the cross there, and adds check runs with what they are promised.
+/// Chooses the fastest point at which every goal is sure enough, or as sure as anywhere if it is nowhere; moves the cross there, and adds check runs with what they are promised.
 ///
 /// Looked at are `n_levels` numbers of each range, with every level of a list or a category; taken is the best of them
 /// that keeps a margin to every limit and lies among sound runs. Nothing is done if there is none.
@@ -59,38 +60,23 @@ pub(super) fn add_each_set_up(project: &mut Project, runs: Vec<Run>) {
     }
 }
 
-/// How good a point is: the faster where every goal is sure, then the surer.
-struct Merit {
-    speed_if_sure: f64,
-    chance: f64,
-}
-
 fn best_point(project: &Project, n_levels: usize) -> Option<Settings> {
     let fits: Vec<(String, Result<QualityFit, String>)> = fit_all(project)
         .into_iter()
         .map(|(id, fit)| (id, fit.map_err(|error| error.to_string())))
         .collect();
     let speed = project.setting_of(Role::Speed)?.id.as_str();
-    let mut points: Vec<(Merit, Settings)> = grid(project, n_levels)
+    let mut points: Vec<(f64, Settings)> = grid(project, n_levels)
         .into_iter()
-        .filter_map(|settings| {
-            let chance = least_chance(project, &fits, &settings)?;
-            let speed_if_sure = if chance >= SURE {
-                number_at(&settings, speed)
-            } else {
-                0.0
-            };
-            let merit = Merit {
-                speed_if_sure,
-                chance,
-            };
-            Some((merit, settings))
-        })
+        .filter_map(|settings| Some((least_chance(project, &fits, &settings)?, settings)))
         .collect();
-    points.sort_by(|(a, _), (b, _)| {
-        b.speed_if_sure
-            .total_cmp(&a.speed_if_sure)
-            .then(b.chance.total_cmp(&a.chance))
+    let surest = points.iter().map(|(chance, _)| *chance).fold(0.0, f64::max);
+    let enough = SURE.min(surest - LITTLE);
+    points.retain(|(chance, _)| *chance >= enough);
+    points.sort_by(|(chance_a, a), (chance_b, b)| {
+        number_at(b, speed)
+            .total_cmp(&number_at(a, speed))
+            .then(chance_b.total_cmp(chance_a))
     });
     let mut judge = Judge::new(project);
     let mut can_run = |settings: &Settings| {

@@ -6,6 +6,7 @@
 
 mod battery_cathode;
 mod best_point;
+mod electrochromic_layer;
 mod hole_transport_layer;
 mod invented;
 mod nanowire_electrode;
@@ -15,6 +16,7 @@ use super::planning::PlanError;
 use super::project::Project;
 
 pub use battery_cathode::battery_cathode;
+pub use electrochromic_layer::electrochromic_layer;
 pub use hole_transport_layer::hole_transport_layer;
 pub use nanowire_electrode::nanowire_electrode;
 
@@ -34,7 +36,7 @@ pub struct Sample {
 }
 
 /// The samples in the order of the start page.
-pub const SAMPLES: [Sample; 3] = [
+pub const SAMPLES: [Sample; 4] = [
     Sample {
         file_name: "a-silver-nanowire-electrode.json",
         title: "Silver-nanowire electrode",
@@ -55,5 +57,12 @@ pub const SAMPLES: [Sample; 3] = [
         shows: "Where a slurry coats sound at all: 24 spread-out runs, six near the border, three check runs.",
         bytes: include_bytes!("../../../../../sample-projects/c-battery-cathode.json"),
         make: battery_cathode,
+    },
+    Sample {
+        file_name: "d-electrochromic-gravure.json",
+        title: "Electrochromic layer",
+        shows: "Three engraved rolls over two days: 14 runs, a broken bottle, six runs after a look, three check runs.",
+        bytes: include_bytes!("../../../../../sample-projects/d-electrochromic-gravure.json"),
+        make: electrochromic_layer,
     },
 ];

@@ -14,7 +14,7 @@ use super::super::project::{
 };
 use super::super::pull::pull;
 use super::invented::{exact_reading, invented_card, number_at, varied};
-use super::scatter::{Scatter, shown};
+use super::scatter::{Scatter, cross_cut_class, shown};
 use wetlane_stats::design::{DesignKind, DesignRequest, Progress, Seed};
 
 const SEED: u64 = 7;
@@ -243,9 +243,7 @@ fn readings_of(run: u32, truth: &Truth, scatter: &mut Scatter) -> Vec<Reading> {
     add(
         "cross_cut",
         "",
-        (truth.adhesion() + 0.35 * scatter.normal())
-            .round()
-            .clamp(0.0, 5.0),
+        cross_cut_class(truth.adhesion() + 0.35 * scatter.normal()),
     );
     add(
         "spread_across",

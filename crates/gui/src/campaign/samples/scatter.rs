@@ -32,3 +32,9 @@ pub(super) fn shown(value: f64, decimals: i32) -> f64 {
     let power = 10f64.powi(decimals);
     (value * power).round() / power
 }
+
+/// A value as a cross-cut class, 0 for the best to 5.
+pub(super) fn cross_cut_class(value: f64) -> f64 {
+    // Adding zero takes the sign off a rounded −0.2.
+    value.round().clamp(0.0, 5.0) + 0.0
+}
