@@ -5,8 +5,8 @@ use std::path::Path;
 use wetlane_physics::LimitId;
 use wetlane_stats::design::{Purpose, RandomStream, Seed};
 
-use wetlane::campaign::analysis::fit_all;
-use wetlane::campaign::answers::goal_lines;
+use wetlane::campaign::analysis::{Certainty, fit_all};
+use wetlane::campaign::answers::{EffectLine, effect_lines, goal_lines};
 use wetlane::campaign::feasibility::{Depth, Judge, judge_runs};
 use wetlane::campaign::project::{Importance, Outcome, Project, RunRole, SettingValue, Settings};
 use wetlane::campaign::project_file::{from_bytes, to_bytes};
@@ -237,6 +237,25 @@ fn chosen_points_of_the_samples_meet_every_goal_and_can_run_with_a_margin() {
         let mut judge = Judge::new(&project);
         let judged = judge.judge(&choice.settings, Depth::Nominal).unwrap();
         assert!(judged.margin().unwrap() >= 0.1, "{}", sample.file_name);
+    }
+}
+
+/// An effect is "likely" if its 95 % interval passes zero and its 80 % interval does not, so one end has another sign.
+#[test]
+fn a_likely_effect_says_that_its_interval_passes_zero() {
+    let project = sample("a");
+    let (_, fit) = fit_all(&project)
+        .into_iter()
+        .find(|(id, _)| id == "sheet_resistance")
+        .unwrap();
+    let lines = effect_lines(&project, &fit.unwrap(), &project.cross());
+    let is_likely = |line: &&EffectLine| line.effect.certainty == Certainty::Likely;
+    let likely: Vec<&EffectLine> = lines.iter().filter(is_likely).collect();
+    assert!(!likely.is_empty(), "{lines:?}");
+    for line in likely {
+        let (_, low, high) = line.shown.unwrap();
+        assert!(low < 0.0 && 0.0 < high, "{line:?}");
+        assert!(line.sentence.contains("(\u{2212}"), "{line:?}");
     }
 }
 

@@ -3,6 +3,7 @@
 use egui::{Theme, vec2};
 use wetlane::app::Setting;
 use wetlane::app::action::{Action, Screen};
+use wetlane::campaign::feasibility::{Depth, count, judge_runs};
 use wetlane::campaign::project::Outcome;
 use wetlane::campaign::report::{ReportInput, ReportParts, verdict_sentences};
 use wetlane::campaign::samples::SAMPLES;
@@ -27,6 +28,14 @@ fn every_sample_opens_from_the_start_page_and_shows_its_story() {
         act(&mut harness, Action::GoTo(Screen::Plan));
         let n_runs = project(&harness).runs.len();
         wait_for(&mut harness, &format!("run {n_runs}:"));
+        let judged = judge_runs(project(&harness), Depth::Nominal);
+        wait_for(
+            &mut harness,
+            &match count(&judged).0 {
+                0 => format!("All {n_runs} runs can run."),
+                n_beyond => format!("{} of {n_runs} runs can run.", n_runs - n_beyond),
+            },
+        );
         picture(&mut harness, &format!("sample-{letter}-plan"));
 
         act(&mut harness, Action::GoTo(Screen::Roll));

@@ -116,6 +116,28 @@ fn the_fit_of_the_loading_finds_the_mass_balance() {
 }
 
 #[test]
+fn what_a_chosen_model_leaves_out_is_not_asked_rather_than_zero() {
+    let project = sample("c");
+    let (_, fit) = fit_all(&project)
+        .into_iter()
+        .find(|(id, _)| id == "loading")
+        .unwrap();
+    let lines = effect_lines(&project, &fit.unwrap(), &project.cross());
+    for line in lines {
+        let is_asked = line.effect.setting == "wet_thickness";
+        let certainty = if is_asked {
+            Certainty::Clear
+        } else {
+            Certainty::NotAsked
+        };
+        assert_eq!(line.effect.certainty, certainty, "{line:?}");
+        assert_eq!(line.shown.is_some(), is_asked, "{line:?}");
+        let words = "no term of the model has it";
+        assert_eq!(line.sentence == words, !is_asked, "{line:?}");
+    }
+}
+
+#[test]
 fn the_point_is_proven_by_three_check_runs() {
     let project = sample("c");
     let checks = check_runs(&project);

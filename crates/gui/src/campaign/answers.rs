@@ -331,11 +331,8 @@ fn effect_sentence(
             Ok(_) => "cannot be told".to_owned(),
         };
     };
-    let unit = if unit == "%" {
-        " %".to_owned()
-    } else {
-        format!(" {unit}")
-    };
+    let unit = format!(" {unit}");
+    let unit = unit.trim_end();
     if !low.is_finite() || !high.is_finite() {
         return format!(
             "changes by {}{unit} over {range}; no scatter to judge it by",
@@ -351,10 +348,11 @@ fn effect_sentence(
         .trim_end()
         .to_owned();
     }
+    // The end beyond zero of an effect that is only likely keeps its minus.
     let (word, least, most) = if change < 0.0 {
-        ("lower", high.abs(), low.abs())
+        ("lower", -high, -low)
     } else {
-        ("higher", low.abs(), high.abs())
+        ("higher", low, high)
     };
     format!(
         "{word} by {}{unit} ({} to {}) over {range}",

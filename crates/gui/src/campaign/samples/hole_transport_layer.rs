@@ -142,19 +142,20 @@ fn qualities() -> Vec<super::super::project::Quality> {
 /// The thinnest and fastest that the bead of each gap holds is found with the program's own limits.
 fn planned_runs(project: &Project) -> Vec<Run> {
     let mut stream = RandomStream::new(Seed(SEED), Purpose::RunOrder, 0);
-    let mut set_ups = SET_UPS.to_vec();
+    let mut set_ups: Vec<(usize, (f64, f64))> = SET_UPS.into_iter().enumerate().collect();
     stream.shuffle(&mut set_ups);
     let mut judge = Judge::new(project);
     let mut runs = Vec::new();
-    for (index, (gap, roller)) in set_ups.into_iter().enumerate() {
-        let mut inside = four_runs(index);
+    for (index, (place, (gap, roller))) in set_ups.into_iter().enumerate() {
+        let mut inside: Vec<(usize, (f64, f64))> =
+            four_runs(index).into_iter().enumerate().collect();
         stream.shuffle(&mut inside);
-        for (speed, wet) in inside {
-            let settings = narrowed(&mut judge, gap, roller, (speed, wet));
+        for (inner, pair) in inside {
+            let settings = narrowed(&mut judge, gap, roller, pair);
             let number = u32::try_from(runs.len() + 1).unwrap_or(u32::MAX);
             let day = if index < 4 { "1" } else { "2" };
             runs.push(Run {
-                standard_order: Some(number),
+                standard_order: u32::try_from(4 * place + inner + 1).ok(),
                 set_up: u32::try_from(index + 1).ok(),
                 labels: BTreeMap::from([("day".to_owned(), day.to_owned())]),
                 ..Run::new(number, RunRole::Plan, settings)

@@ -126,7 +126,7 @@ fn window_title(project: &Project, shown: &Settings, x: &str, y: &str) -> String
         .filter(|setting| setting.role != crate::campaign::project::Role::Free)
         .filter_map(|setting| {
             let value = shown.get(&setting.id).unwrap_or(&setting.now);
-            let number = value.number()?;
+            let number = value.measure()?;
             Some(format!(
                 "{} {} {}",
                 setting.label.to_lowercase(),

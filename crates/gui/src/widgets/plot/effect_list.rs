@@ -76,7 +76,7 @@ pub fn effect_list(
     for (i, effect) in effects.iter().enumerate() {
         let top = body.top() + 14.0 + PITCH * i as f32;
         let rect = Rect::from_min_size(pos2(body.left(), top), vec2(width, PITCH));
-        if row(ui, rect, effect, (scale, bar), selected == Some(i)).clicked() {
+        if row(ui, rect, (i, effect), (scale, bar), selected == Some(i)).clicked() {
             pressed = Some(i);
         }
         if i + 1 < effects.len() {
@@ -114,20 +114,17 @@ fn paint_scale(painter: &Painter, palette: &Palette, scale: &Axis, bar: Rangef, 
     }
 }
 
+/// One effect with its place in the list; a category has a line for each of its levels, all of one name.
 fn row(
     ui: &Ui,
     rect: Rect,
-    effect: &EffectLine,
+    (index, effect): (usize, &EffectLine),
     scale: (&Axis, Rangef),
     is_selected: bool,
 ) -> Response {
     let palette = Palette::of(ui);
     let painter = ui.painter();
-    let response = ui.interact(
-        rect,
-        ui.scope_id().with(("effect", &effect.name)),
-        Sense::click(),
-    );
+    let response = ui.interact(rect, ui.scope_id().with(("effect", index)), Sense::click());
     let is_enabled = ui.is_enabled();
     let words = format!(
         "{}: {}, {}",
