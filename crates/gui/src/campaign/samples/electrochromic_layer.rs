@@ -192,7 +192,7 @@ fn plan_day_1(project: &mut Project) {
             let settings = settings_of(roll, solids, air, (speed, dose));
             project.runs.push(Run {
                 standard_order: u32::try_from(2 * place + inner + 1).ok(),
-                set_up,
+                set_up: Some(set_up),
                 labels: day("1"),
                 ..Run::new(project.next_run_number(), RunRole::Plan, settings)
             });
@@ -221,7 +221,7 @@ fn add_day_2(project: &mut Project) {
         for pair in runs {
             let settings = settings_of(roll, solids, air, pair);
             project.runs.push(Run {
-                set_up,
+                set_up: Some(set_up),
                 labels: day("2"),
                 ..Run::new(project.next_run_number(), RunRole::Added, settings)
             });
@@ -229,9 +229,9 @@ fn add_day_2(project: &mut Project) {
     }
 }
 
-fn next_set_up(project: &Project) -> Option<u32> {
+fn next_set_up(project: &Project) -> u32 {
     let last = project.runs.iter().filter_map(|run| run.set_up).max();
-    Some(last.unwrap_or(0) + 1)
+    last.unwrap_or(0) + 1
 }
 
 fn settings_of(roll: &str, solids: f64, air: f64, (speed, dose): (f64, f64)) -> Settings {
