@@ -232,7 +232,11 @@ fn nearly_all_of_the_electrochromic_box_can_run() {
     let n_feasible = (0..N_DRAWS)
         .filter(|_| {
             let line = with_solids(&electrochromic_line(), draws.between(0.06, 0.14));
-            let cells = [12.0, 20.0, 30.0][(draws.between(0.0, 3.0) as usize).min(2)];
+            let cells = match draws.between(0.0, 3.0) {
+                third if third < 1.0 => 12.0,
+                third if third < 2.0 => 20.0,
+                _ => 30.0,
+            };
             let setting = roll_setting(draws.between(1.0, 6.0), cells);
             let setting = with_gas(setting, draws.between(80.0, 120.0));
             let assessment = assess_nominal(&line, &setting).expect("valid inputs");
