@@ -217,7 +217,6 @@ fn row_of(
 }
 
 /// A reading as a number; classes by their place in the order, 0 for the best; `None` beyond the measuring range.
-/// What a reading counts as: classes by their place, best first from 0; `None` for readings beyond a bound.
 pub(crate) fn reading_number(value: &ReadingValue, quality: &Quality) -> Option<f64> {
     match value {
         ReadingValue::Exact(number) => Some(*number),

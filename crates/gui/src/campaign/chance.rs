@@ -120,7 +120,7 @@ pub fn chance_of(
     Ok(chances_at(project, settings, n_draws)?.of_until(&setting, stop)?)
 }
 
-/// A chance in words: "97 %", "> 99 %", "< 1 %".
+/// A chance in words: "97 %", "> 99 %", "< 1 %"; never 0 or 100 %, which no data can give.
 pub fn chance_words(chance: f64) -> String {
     if chance > 0.99 {
         "> 99 %".to_owned()
@@ -142,4 +142,17 @@ pub fn chance_sentence(chance: &Chance) -> String {
         "It works with a chance of {}, as well as the inputs are known: {reads}.",
         chance_words(chance.all_hold)
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn chances_never_claim_certainty() {
+        assert_eq!(chance_words(1.0), "> 99 %");
+        assert_eq!(chance_words(0.0), "< 1 %");
+        assert_eq!(chance_words(0.973), "97 %");
+        assert_eq!(chance_words(0.05), "5 %");
+    }
 }

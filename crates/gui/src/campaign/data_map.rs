@@ -42,7 +42,10 @@ pub fn mapped_qualities(project: &Project) -> Vec<&Quality> {
         .qualities
         .iter()
         .filter(|quality| quality.kind != QualityKind::Sound)
-        .filter(|quality| data_map(project, quality).is_some())
+        .filter(|quality| {
+            let mut runs = project.runs.iter();
+            runs.any(|run| lanes_of(run, quality).is_some())
+        })
         .collect()
 }
 

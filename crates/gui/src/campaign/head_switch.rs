@@ -4,7 +4,7 @@ use wetlane_physics::HeadKind;
 
 use super::card_fields::fields_of_station;
 use super::command::Command;
-use super::presets::{head_station, setting};
+use super::presets::{head_station, new_setting};
 use super::project::{LineCard, Project, Role, SettingEntry, StationCard, StationKind};
 use super::role::{Family, RolePlace};
 
@@ -113,17 +113,7 @@ fn missing_settings(project: &Project, head: HeadKind, kept: &[SettingEntry]) ->
         .filter(|role| !is_there(**role) && !follows_from_film(**role))
         .map(|role| Command::PutSetting {
             index: project.settings.len(),
-            setting: Box::new(free_of(project, setting(*role))),
+            setting: Box::new(new_setting(project, *role)),
         })
         .collect()
-}
-
-/// The setting under an id that the project does not have yet.
-fn free_of(project: &Project, mut entry: SettingEntry) -> SettingEntry {
-    let (id, mut number) = (entry.id.clone(), 2);
-    while project.setting(&entry.id).is_some() {
-        entry.id = format!("{id}_{number}");
-        number += 1;
-    }
-    entry
 }

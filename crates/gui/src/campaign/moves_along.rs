@@ -18,14 +18,14 @@ pub struct MovesAlong {
     pub low: f64,
     /// Greatest value.
     pub high: f64,
-    /// Symbol of the unit of both.
+    /// Unit of both as it stands behind a number.
     pub unit: &'static str,
 }
 
 impl MovesAlong {
     /// "time in the dryer 30.0 to 120 s".
     pub fn words(&self) -> String {
-        let unit = if self.unit == "×" { "" } else { self.unit };
+        let unit = self.unit;
         let name = in_sentence(self.role.label());
         format!("{name} {} to {} {unit}", plain(self.low), plain(self.high))
             .trim_end()
@@ -58,7 +58,7 @@ pub fn moves_along(project: &Project, runs: &[RunJudgement]) -> Vec<MovesAlong> 
                 role: followed.role,
                 low: value,
                 high: value,
-                unit: followed.quantity.unit.symbol(),
+                unit: followed.quantity.unit.written(),
             }),
         }
     }

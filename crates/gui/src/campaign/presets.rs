@@ -453,6 +453,19 @@ pub fn setting(role: Role) -> SettingEntry {
     }
 }
 
+/// A setting as [`setting`] has it, under an id and a name that the project does not have yet.
+pub fn new_setting(project: &Project, role: Role) -> SettingEntry {
+    let usual = setting(role);
+    let mut entry = usual.clone();
+    let mut number = 2;
+    while project.setting(&entry.id).is_some() {
+        entry.id = format!("{}_{number}", usual.id);
+        entry.label = format!("{} {number}", usual.label);
+        number += 1;
+    }
+    entry
+}
+
 /// The range over which a setting is varied unless the user says otherwise.
 pub const fn usual_range(role: Role) -> Option<(f64, f64)> {
     match role {

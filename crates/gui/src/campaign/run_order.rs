@@ -40,18 +40,18 @@ pub fn move_set_up(roll: &Roll, from: usize, to: usize) -> Option<Command> {
     let moved = stretches.remove(from);
     stretches.insert(to, moved);
     let order: Vec<u32> = stretches.into_iter().flatten().collect();
-    Some(order_command(&order))
+    Some(order_command("moved a set-up", &order))
 }
 
-/// The command that brings the runs into this order.
-fn order_command(order: &[u32]) -> Command {
+/// The command that brings the runs into this order, with its name for the list of steps.
+pub(super) fn order_command(label: &str, order: &[u32]) -> Command {
     let commands = order
         .iter()
         .enumerate()
         .map(|(to, run)| Command::MoveRun { run: *run, to })
         .collect();
     Command::Together {
-        label: "moved a set-up".to_owned(),
+        label: label.to_owned(),
         commands,
     }
 }

@@ -1,5 +1,6 @@
 //! Where in a table something is wrong, and how foreign text is shown in a message.
 
+use super::sentence_case::capitalized;
 use std::error::Error;
 use std::fmt;
 
@@ -103,12 +104,8 @@ impl<F: fmt::Display> fmt::Display for Located<F> {
         if self.place == CellPlace::TABLE {
             return self.fault.fmt(f);
         }
-        let place = self.place.to_string();
-        let mut letters = place.chars();
-        if let Some(first) = letters.next() {
-            write!(f, "{}{}", first.to_uppercase(), letters.as_str())?;
-        }
-        write!(f, ": {}", self.fault)
+        let place = capitalized(&self.place.to_string());
+        write!(f, "{place}: {}", self.fault)
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! What may be read in two ways is refused with advice; nothing is guessed without being said.
 
+use super::sentence_case::capitalized;
 use super::table_cell::{
     Cell, CellFault, ColumnSign, DecimalSign, SignEvidence, decide_sign, read_number, sign_evidence,
 };
@@ -525,14 +526,6 @@ fn counts_as_known(problems: &mut [Located<CellFault>], fault: &CellFault) -> bo
         }
     }
     false
-}
-
-fn capitalized(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map(|first| first.to_uppercase().chain(letters).collect())
-        .unwrap_or_default()
 }
 
 /// True for characters that have no place in a table: controls, marks that turn the writing direction of what follows,

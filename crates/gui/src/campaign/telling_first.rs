@@ -12,6 +12,7 @@ use super::factors::{coded_point, factor_space};
 use super::plan_worth::terms_of;
 use super::project::{EffortClass, Project};
 use super::roll::lay_out;
+use super::run_order::order_command;
 
 /// The order and what it costs.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +46,7 @@ pub fn telling_first(project: &Project) -> Option<TellingFirst> {
             .iter()
             .filter_map(|place| points.get(*place).cloned())
             .collect();
-        let command = order_command(&order);
+        let command = order_command("the most telling runs first", &order);
         TellingFirst {
             n_until_each_setting: n_until_each_setting(&space, &ordered),
             minutes_more: minutes_more(project, &command),
@@ -91,15 +92,4 @@ fn minutes_more(project: &Project, command: &Command) -> Option<f64> {
     command.apply(&mut reordered).ok()?;
     let hours = |project: &Project| lay_out(project).totals.hours;
     Some(60.0 * (hours(&reordered)? - hours(project)?))
-}
-
-fn order_command(order: &[u32]) -> Command {
-    Command::Together {
-        label: "the most telling runs first".to_owned(),
-        commands: order
-            .iter()
-            .enumerate()
-            .map(|(to, run)| Command::MoveRun { run: *run, to })
-            .collect(),
-    }
 }

@@ -371,6 +371,14 @@ impl Unit {
         self.table_row().symbol
     }
 
+    /// The symbol as it stands behind a number in a sentence: nothing for a plain ratio.
+    pub fn written(self) -> &'static str {
+        match self.dimension() {
+            Dimension::Ratio => "",
+            _ => self.symbol(),
+        }
+    }
+
     /// What it measures.
     pub fn dimension(self) -> Dimension {
         self.table_row().dimension

@@ -5,6 +5,7 @@ use wetlane_physics::{AssumedInput, Input, LimitId, Severity, Verdict};
 use super::answers::plain;
 use super::feasibility::{JudgeError, Judgement};
 use super::limit_words::{shortfall, shown_unit};
+use super::sentence_case::capitalized;
 use super::unit::Dimension;
 
 /// A sentence and what stands below it.
@@ -171,11 +172,4 @@ pub fn worth_knowing(judgement: &Judgement) -> Vec<String> {
         .filter(|limit| limit.margin().is_some_and(|margin| margin < 0.0))
         .map(|limit| format!("{}: {}", limit.id.label(), limit.id.defect()))
         .collect()
-}
-
-fn capitalized(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(chars).collect()
-    })
 }

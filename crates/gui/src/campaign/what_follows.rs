@@ -34,7 +34,7 @@ pub fn knobs(judgement: &Judgement) -> Vec<Follows> {
     followed
         .map(|followed| Follows {
             name: in_sentence(followed.role.label()),
-            value: with_unit(followed.quantity.value, followed.quantity.unit.symbol()),
+            value: with_unit(followed.quantity.value, followed.quantity.unit.written()),
         })
         .collect()
 }
@@ -53,7 +53,5 @@ pub fn bounds(judgement: &Judgement) -> Vec<Follows> {
 }
 
 fn with_unit(value: f64, unit: &str) -> String {
-    // A plain ratio needs no sign behind it.
-    let unit = if unit == "×" { "" } else { unit };
     format!("{} {unit}", plain(value)).trim_end().to_owned()
 }

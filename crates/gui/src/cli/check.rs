@@ -17,6 +17,7 @@ use crate::campaign::project::{
     EffortClass, Outcome, Project, QualityKind, ReadingValue, Run, SettingEntry, Variation,
 };
 use crate::campaign::project_file;
+use crate::campaign::sentence_case::capitalized;
 use crate::campaign::validity::Problem;
 
 use super::Answer;
@@ -532,13 +533,7 @@ fn print(document: &CheckDocument, console: &mut Console<'_>) -> Result<(), CliE
 
 /// A phrase as a sentence.
 fn sentence(phrase: &str) -> String {
-    let mut letters = phrase.chars();
-    let mut text: String = letters
-        .next()
-        .into_iter()
-        .flat_map(char::to_uppercase)
-        .chain(letters)
-        .collect();
+    let mut text = capitalized(phrase);
     if !text.ends_with('.') {
         text.push('.');
     }

@@ -31,6 +31,8 @@ use std::process::ExitCode;
 use clap::Parser;
 use clap::error::ErrorKind;
 
+use crate::campaign::sentence_case::capitalized;
+
 use arguments::{Arguments, CliCommand};
 use console::Console;
 use error::CliError;
@@ -137,14 +139,7 @@ fn answered(command: &CliCommand, console: &mut Console<'_>) -> Result<Answer, C
 
 /// An error as a message for people.
 fn message_of(error: &CliError) -> String {
-    let text = error.to_string();
-    let mut letters = text.chars();
-    let first: String = letters
-        .next()
-        .into_iter()
-        .flat_map(char::to_uppercase)
-        .collect();
-    format!("{first}{}", letters.as_str())
+    capitalized(&error.to_string())
 }
 
 fn show_window(file: Option<PathBuf>) -> ExitCode {

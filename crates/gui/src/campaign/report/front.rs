@@ -1,9 +1,10 @@
 //! The first page: title, verdict, map and goals; and the recipe card.
 
-use super::verdict::{chance_words, verdict_sentences};
+use super::verdict::verdict_sentences;
 use super::{QualityAnswer, ReportInput, TEXT_WIDTH};
 use crate::campaign::answer_figures::{quality_figure, window_figure};
 use crate::campaign::answers::{GoalLine, plain};
+use crate::campaign::chance::chance_words;
 use crate::campaign::check_word::check_word;
 use crate::campaign::html::{Cell, Html, Table};
 use crate::campaign::project::{Importance, SettingEntry, SettingValue};

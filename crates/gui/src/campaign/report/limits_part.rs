@@ -13,6 +13,7 @@ use crate::campaign::project::{Project, Run};
 use crate::campaign::roll_figure::foil_strip;
 use crate::campaign::run_sheet::all_cautions;
 use crate::campaign::sentence_case::in_sentence;
+use crate::campaign::unit::Unit;
 use crate::number_text::format_number;
 
 /// The window as a chart and the limits of every run as a table.
@@ -212,10 +213,7 @@ pub(super) fn assumed_values(prepared: &Prepared, assessment: &Assessment) -> Ve
         .map(|assumed| {
             let unit = assumed.input.dimension().map(shown_unit);
             let shown = |si: f64| unit.map_or(si, |unit| unit.from_si(si));
-            let symbol = unit
-                .map(crate::campaign::unit::Unit::symbol)
-                .filter(|symbol| *symbol != "×")
-                .unwrap_or("");
+            let symbol = unit.map_or("", Unit::written);
             let with_symbol = |text: String| format!("{text} {symbol}").trim_end().to_owned();
             AssumedValue {
                 label: assumed.input.label().to_owned(),

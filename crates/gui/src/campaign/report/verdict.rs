@@ -2,9 +2,11 @@
 
 use super::ReportInput;
 use super::check_runs::{CheckState, check_runs};
-use crate::campaign::answers::{GoalLine, plain};
+use crate::campaign::answers::GoalLine;
+use crate::campaign::chance::chance_words;
 use crate::campaign::feasibility::count;
 use crate::campaign::project::{Importance, Outcome, Project};
+use crate::campaign::sentence_case::capitalized;
 use crate::campaign::sentence_case::in_sentence;
 
 /// The sentence in bold, and what qualifies it.
@@ -35,7 +37,7 @@ fn first_sentence(input: &ReportInput<'_>, more: &mut Vec<String>) -> String {
                 runs(n_runs)
             )
         } else {
-            format!("{} planned, none run yet.", capital(&runs(n_runs)))
+            format!("{} planned, none run yet.", capitalized(&runs(n_runs)))
         };
     }
     let n_faulty = project
@@ -149,42 +151,5 @@ fn runs(n: usize) -> String {
         "1 run".to_owned()
     } else {
         format!("{n} runs")
-    }
-}
-
-fn capital(text: &str) -> String {
-    let mut characters = text.chars();
-    characters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(characters).collect()
-    })
-}
-
-/// A chance in per cent; never 0 or 100 %, which no data can give.
-pub(super) fn chance_words(chance: f64) -> String {
-    if chance > 0.99 {
-        "> 99 %".to_owned()
-    } else if chance < 0.01 {
-        "< 1 %".to_owned()
-    } else {
-        format!(
-            "{} %",
-            plain((100.0 * chance).round())
-                .split('.')
-                .next()
-                .unwrap_or_default()
-        )
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn chances_never_claim_certainty() {
-        assert_eq!(chance_words(1.0), "> 99 %");
-        assert_eq!(chance_words(0.0), "< 1 %");
-        assert_eq!(chance_words(0.973), "97 %");
-        assert_eq!(chance_words(0.05), "5 %");
     }
 }

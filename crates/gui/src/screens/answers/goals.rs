@@ -2,11 +2,11 @@
 
 use egui::Ui;
 
-use super::chance_words;
 use crate::app::derived::Fits;
 use crate::app::view::{Request, View};
 use crate::campaign::analysis::{Certainty, QualityFit};
 use crate::campaign::answers::{effect_lines, goal_lines, plain};
+use crate::campaign::chance::chance_words;
 use crate::campaign::command::Command;
 use crate::campaign::project::{SettingValue, Settings, Variation};
 use crate::figure::axis::Axis;

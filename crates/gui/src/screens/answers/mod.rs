@@ -14,6 +14,7 @@ use crate::app::derived::Fits;
 use crate::app::view::{Request, View};
 use crate::campaign::analysis::QualityFit;
 use crate::campaign::answers::goal_lines;
+use crate::campaign::chance::chance_words;
 use crate::campaign::project::Outcome;
 use crate::theme::measure;
 use crate::widgets::button::{link, primary_button};
@@ -232,17 +233,6 @@ fn head_words(view: &View<'_>, fits: &Fits) -> (String, String) {
             ),
             below,
         )
-    }
-}
-
-/// A chance in words; never 0 or 100 %.
-fn chance_words(chance: f64) -> String {
-    if chance > 0.99 {
-        "> 99 %".to_owned()
-    } else if chance < 0.01 {
-        "< 1 %".to_owned()
-    } else {
-        format!("{:.0} %", 100.0 * chance)
     }
 }
 

@@ -5,7 +5,7 @@ use egui::Ui;
 use super::LeftColumn;
 use crate::app::view::{Request, View};
 use crate::campaign::command::Command;
-use crate::campaign::presets::{setting, usual_range};
+use crate::campaign::presets::{new_setting, usual_range};
 use crate::campaign::project::{Project, Role, SettingEntry, StationKind, Variation};
 use crate::campaign::role::RolePlace;
 use crate::widgets::button::link;
@@ -92,13 +92,7 @@ fn offer(project: &Project, role: Role) -> Option<Place<'_>> {
 }
 
 fn add(project: &Project, role: Role, place: &Place<'_>) -> (Command, String) {
-    let mut entry = setting(role);
-    let mut number = 2;
-    while project.setting(&entry.id).is_some() {
-        entry.id = format!("{}_{number}", setting(role).id);
-        entry.label = format!("{} {number}", setting(role).label);
-        number += 1;
-    }
+    let mut entry = new_setting(project, role);
     entry.variation = match usual_range(role) {
         Some((low, high)) => Variation::Range {
             low,

@@ -250,8 +250,7 @@ impl PlanScreen {
 
     /// What the plan can tell, asked for in the background.
     fn ask_worth(&mut self, ui: &Ui, view: &View<'_>) -> WorthKey {
-        let model = view.project.plan.as_ref().map(|plan| plan.model.clone());
-        let key = (view.derived.stamps(), model.unwrap_or_default());
+        let key = worth_key(view);
         if let Some(project) = view.derived.snapshot().filter(|p| !p.runs.is_empty()) {
             self.worth.ask(key.clone(), ui.ctx(), move |_| {
                 crate::campaign::plan_worth::plan_worth(&project, &[])
@@ -273,16 +272,20 @@ impl PlanScreen {
     }
 
     fn figures_ui(&self, ui: &mut Ui, view: &View<'_>) {
-        let model = view.project.plan.as_ref().map(|plan| plan.model.clone());
-        let key = (view.derived.stamps(), model.unwrap_or_default());
         if !self.has_figures || view.project.runs.is_empty() {
             return;
         }
-        if let Some(Ok(worth)) = self.worth.get(&key).any() {
+        if let Some(Ok(worth)) = self.worth.get(&worth_key(view)).any() {
             ui.add_space(8.0);
             figures::ui(ui, worth);
         }
     }
+}
+
+/// What the worth of the present plan is kept under.
+fn worth_key(view: &View<'_>) -> WorthKey {
+    let model = view.project.plan.as_ref().map(|plan| plan.model.clone());
+    (view.derived.stamps(), model.unwrap_or_default())
 }
 
 /// Draws into a column of this width, from the top.
