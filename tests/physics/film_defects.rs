@@ -9,36 +9,16 @@ use wetlane_physics::rheology::{
     INTRINSIC_VISCOSITY_OF_SPHERES, SPHERE_PACKING, relative_viscosity_of_suspension,
 };
 use wetlane_physics::{
-    Activity, Angle, Assessment, Density, Diffusivity, Dryer, Foil, FoilMaterial, Fraction, Gas,
-    HeatTransferCoefficient, HeatedRoller, Ink, Input, Length, LimitId, LimitRecord, Line, Outcome,
-    Particles, Pressure, Rheology, Sense, Setting, Severity, Solvent, Speed, SurfaceTension,
-    Surroundings, Temperature, Viscosity, assess, assess_nominal, assess_without_drying,
+    Activity, Angle, Density, Diffusivity, Dryer, Foil, FoilMaterial, Fraction, Gas,
+    HeatTransferCoefficient, HeatedRoller, Ink, Input, Length, LimitId, Line, Outcome, Particles,
+    Pressure, Rheology, Sense, Setting, Severity, Solvent, Speed, SurfaceTension, Surroundings,
+    Temperature, Viscosity, assess, assess_without_drying,
 };
 
 use crate::assert_within;
+use crate::assessed::{judged, numbers, record};
 use crate::sample_lines::{nanowire_line, setting, with_gas, with_roller, worked_example};
 use crate::support::assert_close;
-
-fn judged(line: &Line, setting: &Setting) -> Assessment {
-    assess_nominal(line, setting).expect("valid inputs")
-}
-
-fn record(line: &Line, setting: &Setting, id: LimitId) -> LimitRecord {
-    *judged(line, setting)
-        .limit(id)
-        .unwrap_or_else(|| panic!("{} is recorded", id.key()))
-}
-
-fn numbers(line: &Line, setting: &Setting, id: LimitId) -> (f64, f64, f64) {
-    match record(line, setting, id).outcome {
-        Outcome::Evaluated {
-            value,
-            bound,
-            margin,
-        } => (value, bound, margin),
-        Outcome::NotEvaluated { missing } => panic!("{} lacks {}", id.key(), missing.label()),
-    }
-}
 
 const DEFECTS: [LimitId; 7] = [
     LimitId::Skin,

@@ -2,34 +2,14 @@
 
 use wetlane_physics::flexo::film_split_ratio;
 use wetlane_physics::{
-    AniloxMetering, Assessment, Basis, CellVolume, Fraction, Input, Length, LimitId, LimitRecord,
-    Line, LineCount, MeteringKnob, Outcome, Prepared, Pressure, Rheology, Sense, Setting, Severity,
-    Solvent, Verdict, Viscosity, VolumeFlow, assess_nominal,
+    AniloxMetering, Basis, CellVolume, Fraction, Input, Length, LimitId, Line, LineCount,
+    MeteringKnob, Outcome, Prepared, Pressure, Rheology, Sense, Setting, Severity, Solvent,
+    Verdict, Viscosity, VolumeFlow,
 };
 
+use crate::assessed::{judged, margin, record, wet_um};
 use crate::sample_lines::{flexo_line, speed_setting, with_flexo};
 use crate::support::assert_close;
-
-fn assess(line: &Line, setting: &Setting) -> Assessment {
-    assess_nominal(line, setting).expect("valid inputs")
-}
-
-fn record(line: &Line, setting: &Setting, id: LimitId) -> LimitRecord {
-    *assess(line, setting)
-        .limit(id)
-        .unwrap_or_else(|| panic!("{} is recorded", id.key()))
-}
-
-fn margin(line: &Line, setting: &Setting, id: LimitId) -> f64 {
-    record(line, setting, id)
-        .margin()
-        .unwrap_or_else(|| panic!("{} is evaluated", id.key()))
-}
-
-fn wet_um(line: &Line, setting: &Setting) -> f64 {
-    let wet = assess(line, setting).derived.wet_thickness_m;
-    Length::from_m(wet.expect("known")).um()
-}
 
 const RUN: fn() -> Setting = || speed_setting(5.0);
 
@@ -76,7 +56,7 @@ fn film_splits_with_the_speeds_of_the_rolls() {
 
 #[test]
 fn solid_print_of_a_thin_ink_runs_and_wetting_alone_is_core() {
-    let assessment = assess(&flexo_line(), &RUN());
+    let assessment = judged(&flexo_line(), &RUN());
     assert_eq!(
         assessment.verdict,
         Verdict::Feasible,
@@ -88,15 +68,15 @@ fn solid_print_of_a_thin_ink_runs_and_wetting_alone_is_core() {
     }
     // Eq 5.1 for 200 mPa·s, 35 mN/m: 0.67679 (20 √(9.80665/35))^(−0.67) = 0.1395 m/s; five times that is 41.9 m/min.
     assert_eq!(
-        assess(&flexo_line(), &speed_setting(41.0)).verdict,
+        judged(&flexo_line(), &speed_setting(41.0)).verdict,
         Verdict::Feasible
     );
     assert_eq!(
-        assess(&flexo_line(), &speed_setting(43.0)).verdict,
+        judged(&flexo_line(), &speed_setting(43.0)).verdict,
         Verdict::Infeasible
     );
     let bare = with_flexo(&flexo_line(), |unit| unit.anilox.cell_volume = None);
-    let unknown = assess(&bare, &RUN());
+    let unknown = judged(&bare, &RUN());
     assert_eq!(unknown.verdict, Verdict::Unknown);
     assert_eq!(unknown.missing_essential(), Some(Input::CellVolume));
     // The anilox of the run is enough.
@@ -154,7 +134,7 @@ fn impression_squeezes_beyond_a_tenth_of_a_millimetre() {
         "by hand",
     );
     assert_eq!(
-        assess(&flexo_line(), &pressed(150.0)).verdict,
+        judged(&flexo_line(), &pressed(150.0)).verdict,
         Verdict::Feasible
     );
 }
@@ -189,7 +169,7 @@ fn rubber_roll_can_rib_and_is_doubted_more_than_a_blade() {
         "D15",
     );
     assert!(
-        assess(&flexo_line(), &RUN())
+        judged(&flexo_line(), &RUN())
             .limit(LimitId::Ribbing)
             .is_none()
     );
@@ -209,7 +189,7 @@ fn rubber_roll_can_rib_and_is_doubted_more_than_a_blade() {
     assert!(rubber_high > high);
     // Not stated: taken as chambered, and said so.
     let unknown = with_flexo(&rubber, |unit| unit.metering = None);
-    let assessment = assess(&unknown, &RUN());
+    let assessment = judged(&unknown, &RUN());
     assert!(assessment.assumed.contains(&Input::AniloxMetering));
     assert!(assessment.limit(LimitId::Ribbing).is_none());
 }
@@ -266,13 +246,13 @@ fn ink_outside_the_range_of_flexo_is_doubted_but_not_refused() {
         "50 over 10 mPa·s",
     );
     assert_eq!(range.severity, Severity::Validity);
-    assert_eq!(assess(&line, &RUN()).verdict, Verdict::Feasible);
+    assert_eq!(judged(&line, &RUN()).verdict, Verdict::Feasible);
 }
 
 #[test]
 fn feed_is_judged_only_where_one_is_stated() {
     assert!(
-        assess(&flexo_line(), &RUN())
+        judged(&flexo_line(), &RUN())
             .limit(LimitId::FeedStarved)
             .is_none()
     );

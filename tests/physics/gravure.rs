@@ -2,36 +2,15 @@
 
 use wetlane_physics::gravure::{PickoutFall, pickout};
 use wetlane_physics::{
-    Assessment, Basis, CellVolume, Density, Dryer, Fraction, Gravure, GravureArrangement, Input,
-    Length, LimitId, LimitRecord, Line, LineCount, MeteringError, MeteringKnob, Outcome, Prepared,
-    Pressure, Rheology, Sense, Setting, Severity, Solvent, Verdict, Viscosity, VolumeFlow,
-    assess_nominal,
+    Basis, CellVolume, Density, Dryer, Fraction, Gravure, GravureArrangement, Input, Length,
+    LimitId, Line, LineCount, MeteringError, MeteringKnob, Outcome, Prepared, Pressure, Rheology,
+    Sense, Setting, Severity, Solvent, Verdict, Viscosity, VolumeFlow,
 };
 
+use crate::assessed::{judged, margin, record, wet_um};
 use crate::sample_lines::{gravure_line, speed_setting, with_gas, with_gravure};
 use crate::support::assert_close;
 use crate::{assert_between, assert_within};
-
-fn assess(line: &Line, setting: &Setting) -> Assessment {
-    assess_nominal(line, setting).expect("valid inputs")
-}
-
-fn record(line: &Line, setting: &Setting, id: LimitId) -> LimitRecord {
-    *assess(line, setting)
-        .limit(id)
-        .unwrap_or_else(|| panic!("{} is recorded", id.key()))
-}
-
-fn margin(line: &Line, setting: &Setting, id: LimitId) -> f64 {
-    record(line, setting, id)
-        .margin()
-        .unwrap_or_else(|| panic!("{} is evaluated", id.key()))
-}
-
-fn wet_um(line: &Line, setting: &Setting) -> f64 {
-    let wet = assess(line, setting).derived.wet_thickness_m;
-    Length::from_m(wet.expect("known")).um()
-}
 
 const RUN: fn() -> Setting = || speed_setting(1.0);
 
@@ -102,8 +81,8 @@ fn film_is_proportional_to_cells_and_to_the_speed_of_the_roll() {
     };
     // By hand, eq 2.4: 0.3 · 30 µm · 1.5.
     assert_close(wet_um(&line, &run), 13.5, 1e-12, "by hand");
-    assert!(assess(&line, &RUN()).assumed.contains(&Input::SpeedRatio));
-    assert!(!assess(&line, &run).assumed.contains(&Input::SpeedRatio));
+    assert!(judged(&line, &RUN()).assumed.contains(&Input::SpeedRatio));
+    assert!(!judged(&line, &run).assumed.contains(&Input::SpeedRatio));
 }
 
 #[test]
@@ -146,7 +125,7 @@ fn kiss_coating_is_stable_up_to_a_fiftieth() {
     assert!(at(1.9).margin().expect("evaluated") < 0.0);
     assert_eq!(at(1.0).severity, Severity::Soft);
     assert_eq!(
-        assess(&gravure_line(), &speed_setting(1.9)).verdict,
+        judged(&gravure_line(), &speed_setting(1.9)).verdict,
         Verdict::Feasible
     );
 }
@@ -188,7 +167,7 @@ fn pressed_nip_prints_between_a_hundredth_and_ten() {
 #[test]
 fn of_a_reverse_roll_nothing_is_said_and_of_an_unknown_one_what_is_missing() {
     let reverse = arranged(GravureArrangement::ReverseKiss);
-    assert!(assess(&reverse, &RUN()).limit(LimitId::GravureCa).is_none());
+    assert!(judged(&reverse, &RUN()).limit(LimitId::GravureCa).is_none());
     let unknown = with_gravure(&gravure_line(), |unit| unit.arrangement = None);
     assert_eq!(
         record(&unknown, &RUN(), LimitId::GravureCa).outcome,
@@ -339,7 +318,7 @@ fn thinning_ink_is_judged_at_the_shear_rate_of_the_cells() {
 #[test]
 fn feed_is_judged_only_where_one_is_stated() {
     assert!(
-        assess(&gravure_line(), &RUN())
+        judged(&gravure_line(), &RUN())
             .limit(LimitId::FeedStarved)
             .is_none()
     );
@@ -355,26 +334,26 @@ fn feed_is_judged_only_where_one_is_stated() {
         "by hand",
     );
     assert_eq!(
-        assess(&gravure_line(), &fed(0.3)).verdict,
+        judged(&gravure_line(), &fed(0.3)).verdict,
         Verdict::Infeasible
     );
 }
 
 #[test]
 fn wetting_alone_is_core() {
-    let assessment = assess(&gravure_line(), &RUN());
+    let assessment = judged(&gravure_line(), &RUN());
     assert_eq!(assessment.verdict, Verdict::Feasible);
     // 20 mPa·s, 30 mN/m: eq 5.1 gives 0.67679 (100 · 0.02 √(9.80665/30))^(−0.67) = 0.6203 m/s, five times 186 m/min.
     assert_eq!(
-        assess(&gravure_line(), &speed_setting(185.0)).verdict,
+        judged(&gravure_line(), &speed_setting(185.0)).verdict,
         Verdict::Feasible
     );
     assert_eq!(
-        assess(&gravure_line(), &speed_setting(188.0)).verdict,
+        judged(&gravure_line(), &speed_setting(188.0)).verdict,
         Verdict::Infeasible
     );
     let bare = with_gravure(&gravure_line(), |unit| unit.roll.cell_volume = None);
-    let unknown = assess(&bare, &RUN());
+    let unknown = judged(&bare, &RUN());
     assert_eq!(unknown.verdict, Verdict::Unknown);
     assert_eq!(unknown.missing_essential(), Some(Input::CellVolume));
 }

@@ -6,12 +6,13 @@ use wetlane_physics::infrared::WebUnderLamps;
 use wetlane_physics::{
     Assessment, Basis, DrySpeed, DrySpeedCache, DrySpeedTable, Duration, FoilMaterial, Fraction,
     Gas, HeatTransferCoefficient, Infrared, InfraredPlace, Input, InputError, Irradiance, Length,
-    LimitId, LimitRecord, Line, Outcome, Prepared, Pressure, Setting, Severity, Solvent, Span,
-    Speed, Station, TableRange, Temperature, assess, assess_nominal, assess_with,
-    assess_without_drying, cautions, dry_speed,
+    LimitId, Line, Outcome, Prepared, Pressure, Setting, Severity, Solvent, Span, Speed, Station,
+    TableRange, Temperature, assess, assess_nominal, assess_with, assess_without_drying, cautions,
+    dry_speed,
 };
 
 use crate::assert_within;
+use crate::assessed::{margin, record};
 use crate::sample_lines::{nanowire_line, setting, with_gas};
 use crate::support::assert_close;
 
@@ -48,19 +49,6 @@ fn with_lamps(setting: Setting, kw_per_m2: f64) -> Setting {
 
 fn run(kw_per_m2: f64) -> Setting {
     with_lamps(with_gas(setting(2.4, 24.0, 100.0), 70.0), kw_per_m2)
-}
-
-fn record(line: &Line, setting: &Setting, id: LimitId) -> LimitRecord {
-    *assess_nominal(line, setting)
-        .expect("valid inputs")
-        .limit(id)
-        .unwrap_or_else(|| panic!("{} is recorded", id.key()))
-}
-
-fn margin(line: &Line, setting: &Setting, id: LimitId) -> f64 {
-    record(line, setting, id)
-        .margin()
-        .unwrap_or_else(|| panic!("{} is evaluated", id.key()))
 }
 
 fn speed_of(line: &Line, setting: &Setting) -> f64 {

@@ -7,35 +7,14 @@ use wetlane_physics::knife::{
     land_of_round_knife, wedge_ratio,
 };
 use wetlane_physics::{
-    Assessment, Basis, Carreau, Density, Dryer, Foil, FoilMaterial, Fraction, Head, Input,
-    KnifeShape, Length, LimitId, LimitRecord, Line, MeteringError, MeteringKnob, Outcome, Prepared,
-    Pressure, Pump, Rheology, Sense, Setting, Severity, Solvent, Span, Speed, Temperature, Verdict,
-    Viscosity, Volume, VolumeFlow, assess_nominal,
+    Basis, Carreau, Density, Dryer, Foil, FoilMaterial, Fraction, Head, Input, KnifeShape, Length,
+    LimitId, Line, MeteringError, MeteringKnob, Outcome, Prepared, Pressure, Pump, Rheology, Sense,
+    Setting, Severity, Solvent, Span, Speed, Temperature, Verdict, Viscosity, Volume, VolumeFlow,
 };
 
+use crate::assessed::{judged, margin, record, wet_um};
 use crate::sample_lines::{knife_line, knife_setting, with_gas, with_knife};
 use crate::support::assert_close;
-
-fn assess(line: &Line, setting: &Setting) -> Assessment {
-    assess_nominal(line, setting).expect("valid inputs")
-}
-
-fn record(line: &Line, setting: &Setting, id: LimitId) -> LimitRecord {
-    *assess(line, setting)
-        .limit(id)
-        .unwrap_or_else(|| panic!("{} is recorded", id.key()))
-}
-
-fn margin(line: &Line, setting: &Setting, id: LimitId) -> f64 {
-    record(line, setting, id)
-        .margin()
-        .unwrap_or_else(|| panic!("{} is evaluated", id.key()))
-}
-
-fn wet_um(line: &Line, setting: &Setting) -> f64 {
-    let wet = assess(line, setting).derived.wet_thickness_m;
-    Length::from_m(wet.expect("known")).um()
-}
 
 const RUN: fn() -> Setting = || knife_setting(1.0, 200.0);
 
@@ -195,7 +174,7 @@ fn bank_thickens_the_film_of_a_flat_land_more_at_low_speed() {
 
 #[test]
 fn runs_of_a_paste_are_feasible_and_the_film_follows_the_gap_alone() {
-    let assessment = assess(&knife_line(), &RUN());
+    let assessment = judged(&knife_line(), &RUN());
     assert_eq!(
         assessment.verdict,
         Verdict::Feasible,
@@ -207,7 +186,7 @@ fn runs_of_a_paste_are_feasible_and_the_film_follows_the_gap_alone() {
     let fast = knife_setting(20.0, 200.0);
     assert!(margin(&knife_line(), &fast, LimitId::AirEntrainment) < 0.0);
     assert!(margin(&knife_line(), &fast, LimitId::WettingFailure) > 0.0);
-    assert_eq!(assess(&knife_line(), &fast).verdict, Verdict::Feasible);
+    assert_eq!(judged(&knife_line(), &fast).verdict, Verdict::Feasible);
     assert_close(
         wet_um(&knife_line(), &fast),
         wet_um(&knife_line(), &RUN()),
@@ -227,7 +206,7 @@ fn wetting_fails_at_five_times_the_speed_of_entrained_air() {
         )
     };
     assert!(at(28.4) > 0.0 && at(28.6) < 0.0);
-    let broken = assess(&knife_line(), &knife_setting(29.0, 200.0));
+    let broken = judged(&knife_line(), &knife_setting(29.0, 200.0));
     assert_eq!(broken.verdict, Verdict::Infeasible);
 }
 
@@ -245,11 +224,11 @@ fn bank_that_is_fed_too_little_runs_dry() {
         "by hand",
     );
     assert_eq!(
-        assess(&knife_line(), &fed(12.0)).verdict,
+        judged(&knife_line(), &fed(12.0)).verdict,
         Verdict::Infeasible
     );
     // Poured by hand: not judged, and said so.
-    let unfed = assess(&knife_line(), &RUN());
+    let unfed = judged(&knife_line(), &RUN());
     assert!(
         unfed
             .unchecked()
@@ -374,10 +353,10 @@ fn particle_needs_three_times_its_size() {
         "by hand",
     );
     let tight = knife_setting(1.0, 149.0);
-    assert_eq!(assess(&line, &tight).verdict, Verdict::Infeasible);
+    assert_eq!(judged(&line, &tight).verdict, Verdict::Infeasible);
     // A gap of 152 µm that may be off by 5 µm does not always let it pass.
     let near = knife_setting(1.0, 152.0);
-    assert_eq!(assess(&line, &near).verdict, Verdict::Feasible);
+    assert_eq!(judged(&line, &near).verdict, Verdict::Feasible);
     assert_close(
         margin(&line, &near, LimitId::GapTolerance),
         1.0 - 150.0 / 147.0,
@@ -414,7 +393,7 @@ fn round_knife_ribs_where_the_fits_say_and_ribs_level_in_time() {
     let flat = with_knife(&knife_line(), |knife| {
         knife.shape = Some(KnifeShape::FlatLand);
     });
-    assert!(assess(&flat, &RUN()).limit(LimitId::Ribbing).is_none());
+    assert!(judged(&flat, &RUN()).limit(LimitId::Ribbing).is_none());
     let unknown = with_knife(&knife_line(), |knife| knife.roll_diameter = None);
     assert_eq!(
         record(&unknown, &RUN(), LimitId::Ribbing).outcome,
@@ -545,13 +524,13 @@ fn missing_essential_input_makes_the_verdict_unknown() {
         ),
         (knife_line(), Setting { gap: None, ..RUN() }, Input::Gap),
     ] {
-        let assessment = assess(&line, &setting);
+        let assessment = judged(&line, &setting);
         assert_eq!(assessment.verdict, Verdict::Unknown, "{}", missing.label());
         assert_eq!(assessment.missing_essential(), Some(missing));
     }
     // The width is not essential: the gap alone sets the film.
     let narrow = with_knife(&knife_line(), |knife| knife.coated_width = None);
-    assert_eq!(assess(&narrow, &RUN()).verdict, Verdict::Feasible);
+    assert_eq!(judged(&narrow, &RUN()).verdict, Verdict::Feasible);
 }
 
 #[test]
@@ -614,7 +593,7 @@ fn drying_of_a_film_that_may_be_thicker_is_marched_again() {
         ..Dryer::default()
     });
     let dry = |setting: &Setting| {
-        assess(&line, setting)
+        judged(&line, setting)
             .derived
             .dry_speed_m_per_s
             .expect("marched")
@@ -674,7 +653,7 @@ fn thinning_ink_is_judged_at_the_shear_rate_of_the_gap() {
     let thin = record(&line, &RUN(), LimitId::KnifeRange);
     assert_close(thin.margin().expect("evaluated"), -1.0, 1e-9, "50 over 25");
     assert_eq!(thin.sense, Sense::AtLeast);
-    assert_eq!(assess(&line, &RUN()).verdict, Verdict::Feasible);
+    assert_eq!(judged(&line, &RUN()).verdict, Verdict::Feasible);
 }
 
 #[test]
@@ -689,7 +668,7 @@ fn vapor_and_dryer_work_from_the_film_of_the_knife() {
         ..Dryer::default()
     });
     let run = with_gas(RUN(), 80.0);
-    let derived = assess(&line, &run).derived;
+    let derived = judged(&line, &run).derived;
     // By hand: 122.58 µm · 1500 · 0.4 = 73.548 g/m², over 2500 kg/m³ 29.42 µm.
     assert_close(
         derived.coat_weight_kg_per_m2.expect("known"),
@@ -712,7 +691,7 @@ fn vapor_and_dryer_work_from_the_film_of_the_knife() {
         }),
         ..line
     };
-    let slot = assess(
+    let slot = judged(
         &die,
         &Setting {
             flow: Some(flow),

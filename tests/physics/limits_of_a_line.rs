@@ -4,37 +4,21 @@ use wetlane_physics::{
     Assessment, Basis, DrySpeedCache, Dryer, FoilMaterial, HeatTransferCoefficient, HeatedRoller,
     Input, Length, LimitId, LimitRecord, Line, Outcome, PlasmaStation, Power, Prepared, Pump,
     Rheology, Sense, Setting, Severity, Solvent, Span, Speed, SurfaceTension, Temperature,
-    Viscosity, Volume, VolumeFlow, assess_given_dry_speed, assess_nominal, assess_with,
-    assess_without_drying,
+    Viscosity, Volume, VolumeFlow, assess_given_dry_speed, assess_with, assess_without_drying,
 };
 
 use crate::assert_within;
+use crate::assessed::{judged, margin, record};
 use crate::sample_lines::{
     nanowire_line, setting, with_die, with_gas, with_roller, worked_example,
 };
 use crate::support::assert_close;
 
-fn assess(line: &Line, setting: &Setting) -> Assessment {
-    assess_nominal(line, setting).expect("valid inputs")
-}
-
-fn record(line: &Line, setting: &Setting, id: LimitId) -> LimitRecord {
-    *assess(line, setting)
-        .limit(id)
-        .unwrap_or_else(|| panic!("{} is recorded", id.key()))
-}
-
-fn margin(line: &Line, setting: &Setting, id: LimitId) -> f64 {
-    record(line, setting, id)
-        .margin()
-        .unwrap_or_else(|| panic!("{} is evaluated", id.key()))
-}
-
 const RUN: fn() -> Setting = || setting(1.0, 20.0, 100.0);
 
 #[test]
 fn station_that_is_not_there_says_nothing() {
-    let assessment = assess(&worked_example(), &RUN());
+    let assessment = judged(&worked_example(), &RUN());
     for id in [
         LimitId::PlasmaSpan,
         LimitId::PlasmaOver,
@@ -58,7 +42,7 @@ fn records_come_once_each_in_the_order_of_evaluation() {
     line.plasma = Some(PlasmaStation::default());
     line.roller = Some(HeatedRoller::default());
     for line in [line, nanowire_line(), worked_example(), Line::default()] {
-        let assessment = assess(&line, &RUN());
+        let assessment = judged(&line, &RUN());
         let ids: Vec<LimitId> = assessment.limits.iter().map(|limit| limit.id).collect();
         let mut sorted = ids.clone();
         sorted.sort_unstable();
@@ -206,8 +190,8 @@ fn with_power(watts: f64) -> Setting {
 fn plasma_raises_the_energy_and_lowers_the_angle() {
     let line = plasma_line();
     let (off, on) = (
-        assess(&line, &with_power(0.0)),
-        assess(&line, &with_power(1.8)),
+        judged(&line, &with_power(0.0)),
+        judged(&line, &with_power(1.8)),
     );
     // 1.8 W over 120 mm at 1 m/min is 15 W min/m², one characteristic dose: E16, computed: 52.482 mN/m.
     assert_close(
@@ -279,7 +263,7 @@ fn strong_plasma_over_treats_and_heats_the_foil() {
 
 #[test]
 fn plasma_that_is_off_is_within_its_span_and_makes_no_ozone() {
-    let assessment = assess(&plasma_line(), &with_power(0.0));
+    let assessment = judged(&plasma_line(), &with_power(0.0));
     assert!(assessment.limit(LimitId::PlasmaSpan).is_none());
     assert!(assessment.limit(LimitId::Ozone).is_none());
     // By hand: 1 − 0.3/0.2.
@@ -352,7 +336,7 @@ fn parts_of_both_energies_outrank_their_totals() {
     line.foil.dispersive_energy = Some(SurfaceTension::from_mn_per_m(33.0));
     // By hand, eq 5.4: cos θ = 2 (√(33 · 30) + √(10 · 15))/45 − 1.
     let cosine: f64 = 2.0 * ((33.0_f64 * 30.0).sqrt() + 150.0_f64.sqrt()) / 45.0 - 1.0;
-    let theta = assess(&line, &RUN())
+    let theta = judged(&line, &RUN())
         .derived
         .equilibrium_angle_rad
         .expect("known");
@@ -364,9 +348,9 @@ fn small_estimated_angles_are_not_trusted_below_ten_degrees() {
     let mut line = plasma_line();
     line.plasma = None;
     line.ink.surface_tension = Some(SurfaceTension::from_mn_per_m(30.0));
-    let spreading = assess(&line, &RUN());
+    let spreading = judged(&line, &RUN());
     line.ink.angle_on_foil = Some(wetlane_physics::Angle::from_deg(10.0));
-    let measured = assess(&line, &RUN());
+    let measured = judged(&line, &RUN());
     let held = |assessment: &Assessment| assessment.derived.thinnest_held_m.expect("evaluated");
     assert_close(
         held(&spreading),
@@ -381,7 +365,7 @@ fn foil_limits_follow_the_hottest_temperature_of_the_march() {
     let line = nanowire_line();
     // Slow web: the dry foil reaches the gas temperature of 110 °C.
     let run = with_gas(setting(0.2, 10.0, 100.0), 110.0);
-    let hottest = assess(&line, &run).derived.hottest_foil_k.expect("marched");
+    let hottest = judged(&line, &run).derived.hottest_foil_k.expect("marched");
     assert_within(hottest, 383.15, 0.1, "gas temperature");
     // By hand: limit 130 °C for polyester, room 22 °C: (130 − 110)/108; glass transition 78 °C: −32/56.
     assert_within(
@@ -410,7 +394,7 @@ fn wet_film_keeps_the_foil_cool() {
     let line = nanowire_line();
     let run = with_gas(setting(2.4, 24.0, 100.0), 110.0);
     let fast = with_gas(setting(4.0, 24.0, 100.0), 110.0);
-    let hottest = |run: &Setting| assess(&line, run).derived.hottest_foil_k.expect("marched");
+    let hottest = |run: &Setting| judged(&line, run).derived.hottest_foil_k.expect("marched");
     assert!(hottest(&fast) < 333.0, "{}", hottest(&fast));
     assert!(hottest(&run) < 383.0);
 }
@@ -447,7 +431,7 @@ fn dry_speed_that_is_handed_in_is_the_one_that_counts() {
 fn closed_form_limits_are_the_same_on_every_path() {
     let line = nanowire_line();
     let run = with_gas(setting(1.1, 17.0, 140.0), 90.0);
-    let full = assess(&line, &run);
+    let full = judged(&line, &run);
     let without = assess_without_drying(&line, &run).expect("valid");
     for id in LimitId::ALL {
         let marched = [
@@ -494,7 +478,7 @@ fn roller_of_unknown_size_is_taken_at_its_own_temperature() {
     line.ink.solvent = Some(Solvent::Acetone);
     line.roller = Some(HeatedRoller::default());
     let run = with_roller(with_gas(RUN(), 40.0), 80.0);
-    let assessment = assess(&line, &run);
+    let assessment = judged(&line, &run);
     assert_eq!(assessment.derived.hottest_foil_k, Some(353.15));
     let blister = assessment
         .limit(LimitId::Blister)
@@ -522,7 +506,7 @@ fn dryer_of_unknown_length_still_judges_boiling_and_foil() {
     };
     // The film keeps its constant-rate temperature, between room and boiling.
     assert!((295.15..353.15).contains(&value), "{value}");
-    assert_eq!(assess(&line, &run).derived.hottest_foil_k, Some(373.15));
+    assert_eq!(judged(&line, &run).derived.hottest_foil_k, Some(373.15));
 }
 
 #[test]
@@ -583,7 +567,7 @@ fn vapor_in_little_fresh_gas_slows_drying() {
     let mut line = nanowire_line();
     let run = with_gas(setting(1.0, 24.0, 150.0), 70.0);
     let speed = |line: &Line| {
-        assess(line, &run)
+        judged(line, &run)
             .derived
             .dry_speed_m_per_s
             .expect("marched")
@@ -603,7 +587,7 @@ fn vapor_in_little_fresh_gas_slows_drying() {
 
 #[test]
 fn dryer_reports_its_times() {
-    let derived = assess(&nanowire_line(), &with_gas(RUN(), 100.0)).derived;
+    let derived = judged(&nanowire_line(), &with_gas(RUN(), 100.0)).derived;
     // By hand: 1.2 m and 0.4 m at 1 m/min.
     assert_close(derived.dryer_time_s.expect("known"), 72.0, 1e-9, "by hand");
     assert_close(derived.open_time_s.expect("known"), 24.0, 1e-9, "by hand");
@@ -644,7 +628,7 @@ fn ranges_of_the_model_are_judged_on_their_own_numbers() {
         "by hand",
     );
     assert!(
-        assess(&worked_example(), &RUN())
+        judged(&worked_example(), &RUN())
             .limit(LimitId::RheologyRange)
             .is_none(),
         "a Newtonian ink has one viscosity"
@@ -701,7 +685,7 @@ fn temperature_margins_near_the_room_are_counted_in_ten_kelvins() {
     line.foil.highest_temperature = Some(Temperature::from_deg_c(25.0));
     // By hand: a limit 3 K above the room; a slow web reaches the gas of 27 °C: (25 − 27)/10.
     let run = with_gas(setting(0.05, 10.0, 100.0), 27.0);
-    let hottest = assess(&line, &run).derived.hottest_foil_k.expect("marched");
+    let hottest = judged(&line, &run).derived.hottest_foil_k.expect("marched");
     assert_close(
         margin(&line, &run, LimitId::FoilMax),
         (298.15 - hottest) / 10.0,
@@ -714,7 +698,7 @@ fn temperature_margins_near_the_room_are_counted_in_ten_kelvins() {
 fn assumed_saturation_never_lowers_the_energy_of_a_foil() {
     let mut line = plasma_line();
     line.foil.surface_energy = Some(SurfaceTension::from_mn_per_m(65.0));
-    let treated = assess(&line, &with_power(5.0))
+    let treated = judged(&line, &with_power(5.0))
         .derived
         .foil_energy_n_per_m
         .expect("known");
@@ -731,7 +715,7 @@ fn cached_dry_speeds_change_nothing() {
         let cached = assess_with(&line, &run, &mut cache).expect("valid");
         let (Some(kept), Some(fresh)) = (
             cached.derived.dry_speed_m_per_s,
-            assess(&line, &run).derived.dry_speed_m_per_s,
+            judged(&line, &run).derived.dry_speed_m_per_s,
         ) else {
             panic!("dry speeds are known")
         };

@@ -13,6 +13,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod assessed;
 mod bad_inputs;
 mod bad_pump_inputs;
 mod cautions;

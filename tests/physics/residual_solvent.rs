@@ -4,14 +4,15 @@ use wetlane_physics::drying::{
     DryingCase, DryingFilm, DryingZone, FallingRate, FilmActivity, falling_rate_time,
 };
 use wetlane_physics::{
-    Activity, Assessment, Basis, Density, Diffusivity, DrySpeed, DrySpeedCache, Dryer,
-    FoilMaterial, Fraction, Gas, HeatTransferCoefficient, Infrared, InfraredPlace, Input,
-    Irradiance, Length, LimitId, LimitRecord, Line, Outcome, Prepared, Pressure, Setting, Severity,
-    Solvent, Speed, Temperature, assess, assess_given_dry_speed, assess_nominal,
+    Activity, Basis, Density, Diffusivity, DrySpeed, DrySpeedCache, Dryer, FoilMaterial, Fraction,
+    Gas, HeatTransferCoefficient, Infrared, InfraredPlace, Input, Irradiance, Length, LimitId,
+    LimitRecord, Line, Outcome, Prepared, Pressure, Setting, Severity, Solvent, Speed, Temperature,
+    assess, assess_given_dry_speed,
 };
 
 use proptest::prelude::{ProptestConfig, Strategy, prop_assert, proptest};
 
+use crate::assessed::judged;
 use crate::sample_lines::{nanowire_line, setting, transport_layer_line, with_gas, with_roller};
 use crate::support::assert_close;
 
@@ -95,10 +96,6 @@ fn search_from_a_guess_finds_the_same_speed() {
 
 fn run() -> Setting {
     with_gas(setting(1.0, 20.0, 100.0), 90.0)
-}
-
-fn judged(line: &Line, setting: &Setting) -> Assessment {
-    assess_nominal(line, setting).expect("valid inputs")
 }
 
 fn record(line: &Line, setting: &Setting) -> LimitRecord {

@@ -11,11 +11,11 @@ use wetlane_physics::rheology::{
     web_wall_shear_rate_per_s,
 };
 use wetlane_physics::{
-    Assessment, Density, Fraction, Input, Length, LimitId, Line, MolarEnergy, Outcome, Rheology,
-    Sense, Setting, ShearRate, Solvent, Span, Speed, SurfaceTension, Temperature, Viscosity,
-    VolumeFlow, assess_nominal,
+    Density, Fraction, Input, Length, LimitId, Line, MolarEnergy, Outcome, Rheology, Sense,
+    Setting, ShearRate, Solvent, Span, Speed, SurfaceTension, Temperature, Viscosity, VolumeFlow,
 };
 
+use crate::assessed::judged;
 use crate::sample_lines::{setting, worked_example};
 use crate::support::assert_close;
 
@@ -292,10 +292,6 @@ fn with_rheology(rheology: Rheology) -> Line {
     line
 }
 
-fn assess(line: &Line, setting: &Setting) -> Assessment {
-    assess_nominal(line, setting).expect("valid inputs")
-}
-
 #[test]
 fn time_and_temperature_superpose() {
     // Identity of the superposition: a liquid `a` times slower has at rate γ the viscosity a·μ(a·γ).
@@ -344,7 +340,7 @@ fn warm_ink_is_judged_with_its_viscosity_at_the_head() {
     };
     // By hand from the published pair of water: thinner by 0.7972/1.0016, and so is the capillary number (A1).
     let ca = |line: &Line, setting: &Setting| {
-        assess(line, setting)
+        judged(line, setting)
             .derived
             .capillary_number
             .expect("evaluated")
@@ -357,7 +353,7 @@ fn warm_ink_is_judged_with_its_viscosity_at_the_head() {
     );
     // The thinner ink entrains air later (eq 5.1: exponent 0.67).
     let bound = |setting: &Setting| {
-        let assessment = assess(&line, setting);
+        let assessment = judged(&line, setting);
         match assessment.limit(LimitId::AirEntrainment).map(|l| l.outcome) {
             Some(Outcome::Evaluated { bound, .. }) => bound,
             other => panic!("{other:?}"),
@@ -378,8 +374,8 @@ fn temperature_of_an_ink_of_unknown_activation_energy_changes_nothing_and_is_nam
         ..setting(1.0, 20.0, 100.0)
     };
     let (plain, assessed) = (
-        assess(&worked_example(), &setting(1.0, 20.0, 100.0)),
-        assess(&worked_example(), &warm),
+        judged(&worked_example(), &setting(1.0, 20.0, 100.0)),
+        judged(&worked_example(), &warm),
     );
     assert_eq!(plain.limits, assessed.limits);
     assert!(assessed.assumed.contains(&Input::ActivationEnergy));
@@ -395,8 +391,8 @@ fn carreau_ink_without_slope_is_newtonian() {
         index: 0.5,
     });
     let (carreau, newtonian) = (
-        assess(&with_rheology(flat), &setting(1.0, 20.0, 100.0)),
-        assess(&worked_example(), &setting(1.0, 20.0, 100.0)),
+        judged(&with_rheology(flat), &setting(1.0, 20.0, 100.0)),
+        judged(&worked_example(), &setting(1.0, 20.0, 100.0)),
     );
     for limit in &newtonian.limits {
         let (Some(expected), Some(actual)) = (
@@ -414,7 +410,7 @@ fn carreau_ink_without_slope_is_newtonian() {
 #[test]
 fn carreau_ink_is_judged_at_the_rates_of_gap_and_film() {
     let line = with_rheology(Rheology::Carreau(THINNING));
-    let derived = assess(&line, &setting(1.0, 20.0, 100.0)).derived;
+    let derived = judged(&line, &setting(1.0, 20.0, 100.0)).derived;
     // By hand: film rate (1/60)/20e-6 = 833.3 1/s; eq 1.10: 0.01 + 0.99 (1 + 83.33²)^(−0.3) = 0.079683 Pa·s.
     assert_close(
         derived.capillary_number.expect("evaluated"),
@@ -438,7 +434,7 @@ fn rates_beyond_the_measured_range_are_doubted_and_held_at_its_end() {
         least: ShearRate::from_per_s(1.0),
         greatest: ShearRate::from_per_s(100.0),
     });
-    let assessment = assess(&line, &setting(1.0, 20.0, 100.0));
+    let assessment = judged(&line, &setting(1.0, 20.0, 100.0));
     let record = assessment.limit(LimitId::Extrapolation).expect("recorded");
     // By hand: the film's 833.3 1/s against 100.
     let Outcome::Evaluated {
@@ -464,7 +460,7 @@ fn rates_beyond_the_measured_range_are_doubted_and_held_at_its_end() {
         least: ShearRate::from_per_s(500.0),
         greatest: ShearRate::from_per_s(2000.0),
     });
-    let assessment = assess(&line, &setting(1.0, 20.0, 100.0));
+    let assessment = judged(&line, &setting(1.0, 20.0, 100.0));
     let record = assessment.limit(LimitId::Extrapolation).expect("recorded");
     // By hand: the gap's 166.67 1/s against 500.
     assert_close(record.margin().expect("evaluated"), -2.0, 1e-9, "by hand");

@@ -4,13 +4,13 @@ use wetlane_physics::curing::{
     dose_at_bottom, exposure_dose, exposure_time, lamp_power_for_dose, warming,
 };
 use wetlane_physics::{
-    Angle, Assessment, CureKind, Dryer, ExposureDose, Foil, FoilMaterial, Fraction, Ink, Input,
-    InputError, Irradiance, Length, LimitId, LimitRecord, Line, Outcome, Resin, Setting, Severity,
-    Span, Speed, Station, UvCover, UvStation, assess, assess_nominal, assess_without_drying,
-    cautions,
+    Angle, CureKind, Dryer, ExposureDose, Foil, FoilMaterial, Fraction, Ink, Input, InputError,
+    Irradiance, Length, LimitId, Line, Outcome, Resin, Setting, Severity, Span, Speed, Station,
+    UvCover, UvStation, assess, assess_without_drying, cautions,
 };
 
 use crate::assert_within;
+use crate::assessed::{judged, numbers, record};
 use crate::sample_lines::{nanowire_line, setting, with_gas, worked_example};
 use crate::support::assert_close;
 
@@ -120,27 +120,6 @@ fn at_power(speed: f64, percent: f64) -> Setting {
     Setting {
         uv_power: Some(Fraction::from_percent(percent)),
         ..setting(speed, 20.0, 100.0)
-    }
-}
-
-fn judged(line: &Line, setting: &Setting) -> Assessment {
-    assess_nominal(line, setting).expect("valid inputs")
-}
-
-fn record(line: &Line, setting: &Setting, id: LimitId) -> LimitRecord {
-    *judged(line, setting)
-        .limit(id)
-        .unwrap_or_else(|| panic!("{} is recorded", id.key()))
-}
-
-fn numbers(line: &Line, setting: &Setting, id: LimitId) -> (f64, f64, f64) {
-    match record(line, setting, id).outcome {
-        Outcome::Evaluated {
-            value,
-            bound,
-            margin,
-        } => (value, bound, margin),
-        Outcome::NotEvaluated { missing } => panic!("{} lacks {}", id.key(), missing.label()),
     }
 }
 

@@ -4,34 +4,13 @@ use wetlane_physics::wire_bar::{
     CHART_RATIO, GROOVE_RATIO, groove_area_m2, nearest_wire, wet_thickness, wire_for_wet_thickness,
 };
 use wetlane_physics::{
-    Assessment, Basis, Density, Dryer, Fraction, Input, Length, LimitId, LimitRecord, Line,
-    Outcome, Prepared, Pressure, Rheology, Setting, Severity, Solvent, Verdict, Viscosity,
-    VolumeFlow, assess_nominal,
+    Basis, Density, Dryer, Fraction, Input, Length, LimitId, LimitRecord, Line, Outcome, Prepared,
+    Pressure, Rheology, Setting, Severity, Solvent, Verdict, Viscosity, VolumeFlow,
 };
 
+use crate::assessed::{judged, margin, record, wet_um};
 use crate::sample_lines::{speed_setting, wire_bar_line, with_bar, with_gas};
 use crate::support::assert_close;
-
-fn assess(line: &Line, setting: &Setting) -> Assessment {
-    assess_nominal(line, setting).expect("valid inputs")
-}
-
-fn record(line: &Line, setting: &Setting, id: LimitId) -> LimitRecord {
-    *assess(line, setting)
-        .limit(id)
-        .unwrap_or_else(|| panic!("{} is recorded", id.key()))
-}
-
-fn margin(line: &Line, setting: &Setting, id: LimitId) -> f64 {
-    record(line, setting, id)
-        .margin()
-        .unwrap_or_else(|| panic!("{} is evaluated", id.key()))
-}
-
-fn wet_um(line: &Line, setting: &Setting) -> f64 {
-    let wet = assess(line, setting).derived.wet_thickness_m;
-    Length::from_m(wet.expect("known")).um()
-}
 
 const RUN: fn() -> Setting = || speed_setting(2.0);
 const MIL: f64 = 25.4;
@@ -67,7 +46,7 @@ fn dry_layer_of_a_trade_page_is_met() {
     line.ink.solids = Some(Fraction::from_percent(40.0));
     line.ink.density = Some(Density::from_g_per_cm3(1.05));
     line.ink.dry_density = Some(Density::from_g_per_cm3(1.0));
-    let dry = assess(&line, &RUN())
+    let dry = judged(&line, &RUN())
         .derived
         .dry_thickness_m
         .expect("known");
@@ -109,7 +88,7 @@ fn bar_of_the_run_outranks_the_one_that_is_mounted() {
 
 #[test]
 fn bar_runs_and_its_film_does_not_depend_on_speed_or_ink() {
-    let assessment = assess(&wire_bar_line(), &RUN());
+    let assessment = judged(&wire_bar_line(), &RUN());
     assert_eq!(
         assessment.verdict,
         Verdict::Feasible,
@@ -163,11 +142,11 @@ fn bar_that_is_fed_less_than_a_fifth_over_starves() {
         "by hand",
     );
     assert_eq!(
-        assess(&wire_bar_line(), &fed(6.5)).verdict,
+        judged(&wire_bar_line(), &fed(6.5)).verdict,
         Verdict::Feasible
     );
     assert_eq!(
-        assess(&wire_bar_line(), &fed(6.4)).verdict,
+        judged(&wire_bar_line(), &fed(6.4)).verdict,
         Verdict::Infeasible
     );
 }
@@ -183,7 +162,7 @@ fn particle_must_be_smaller_than_a_sixth_of_the_wire() {
         "by hand: 25 of 50 µm",
     );
     line.ink.largest_particle = Some(Length::from_um(51.0));
-    assert_eq!(assess(&line, &RUN()).verdict, Verdict::Infeasible);
+    assert_eq!(judged(&line, &RUN()).verdict, Verdict::Infeasible);
 }
 
 #[test]
@@ -208,7 +187,7 @@ fn wanted_film_is_met_within_its_tolerance() {
     );
     assert_eq!(at(24.0).severity, Severity::Soft);
     assert_eq!(
-        assess(&wire_bar_line(), &wanting(24.0)).verdict,
+        judged(&wire_bar_line(), &wanting(24.0)).verdict,
         Verdict::Feasible
     );
 }
@@ -231,7 +210,7 @@ fn wire_marks_level_before_the_film_stiffens_or_freeze() {
     assert_close(bound, 12.0, 1e-9, "by hand");
     assert!(levels > 0.99);
     assert!(
-        assess(&wire_bar_line(), &RUN())
+        judged(&wire_bar_line(), &RUN())
             .limit(LimitId::FrozenMarks)
             .is_none()
     );
@@ -248,7 +227,7 @@ fn wire_marks_level_before_the_film_stiffens_or_freeze() {
     gel.ink.yield_stress = Some(Pressure::from_pa(50.0));
     assert!(margin(&gel, &RUN(), LimitId::FrozenMarks) < 0.0);
     // Soft: the film is marked, but it is there.
-    assert_eq!(assess(&gel, &RUN()).verdict, Verdict::Feasible);
+    assert_eq!(judged(&gel, &RUN()).verdict, Verdict::Feasible);
 }
 
 #[test]
@@ -302,7 +281,7 @@ fn ink_outside_the_range_of_bars_is_doubted_but_not_refused() {
         "trade page: 1000 mPa·s",
     );
     assert_eq!(range.severity, Severity::Validity);
-    assert_eq!(assess(&line, &RUN()).verdict, Verdict::Feasible);
+    assert_eq!(judged(&line, &RUN()).verdict, Verdict::Feasible);
 }
 
 #[test]
@@ -315,7 +294,7 @@ fn missing_essential_input_makes_the_verdict_unknown() {
         (no_ink, RUN(), Input::Viscosity),
         (wire_bar_line(), Setting::default(), Input::Speed),
     ] {
-        let assessment = assess(&line, &setting);
+        let assessment = judged(&line, &setting);
         assert_eq!(assessment.verdict, Verdict::Unknown, "{}", missing.label());
         assert_eq!(assessment.missing_essential(), Some(missing));
     }
@@ -324,7 +303,7 @@ fn missing_essential_input_makes_the_verdict_unknown() {
         wire_diameter: Some(Length::from_um(200.0)),
         ..RUN()
     };
-    assert_eq!(assess(&bare, &run).verdict, Verdict::Feasible);
+    assert_eq!(judged(&bare, &run).verdict, Verdict::Feasible);
 }
 
 #[test]
