@@ -274,7 +274,7 @@ fn facts(proposals: &[Proposal]) -> Vec<Row> {
             .any(|short| short.starts_with(name));
         Cell {
             words: if is_over {
-                format!("{words} too much")
+                format!("{words}, too much")
             } else {
                 words
             },
