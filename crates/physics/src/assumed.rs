@@ -72,6 +72,10 @@ inputs! {
     AngleOnFoil, "angle_on_foil", "Contact angle of the ink on the foil", Some(D::Angle);
     FoilMaterial, "foil_material", "Foil material", None;
     FoilThickness, "foil_thickness", "Foil thickness", Some(D::Length);
+    FoilWidth, "foil_width", "Foil width", Some(D::Length);
+    FoilModulus, "foil_modulus", "Elastic modulus of the foil", Some(D::Pressure);
+    FoilYieldStress, "foil_yield_stress", "Yield stress of the foil", Some(D::Pressure);
+    FoilExpansion, "foil_expansion", "Thermal expansion of the foil", Some(D::Expansion);
     FoilEnergy, "foil_energy", "Surface energy of the untreated foil", Some(D::SurfaceTension);
     DispersiveEnergy, "dispersive_energy", "Dispersive part of the foil's surface energy", Some(D::SurfaceTension);
     FoilHighestTemperature, "foil_highest_temperature", "Highest temperature of the foil", Some(D::Temperature);
@@ -171,6 +175,21 @@ inputs! {
     UvTransmittance, "uv_transmittance", "Light that the cover lets through", Some(D::Ratio);
     UvAbsorbed, "uv_absorbed", "Share of the UV dose that heats the foil", Some(D::Ratio);
     UvPowerSpan, "uv_power_span", "Span of the UV lamp power", None;
+    Draw, "draw", "Draw of the web", Some(D::Ratio);
+    TensionSpan, "tension_span", "Span of the web tension", None;
+    LeastTension, "least_tension", "Least tension at which the web tracks", Some(D::WebTension);
+    StressShare, "stress_share", "Share of the yield stress that tension may take", Some(D::Ratio);
+    ShrinkageShare, "shrinkage_share", "Share of the foil's shrinkage that shows in the dryer", Some(D::Ratio);
+    LongestSpan, "longest_span", "Longest span between rollers", Some(D::Length);
+    Misalignment, "misalignment", "Misalignment of the rollers", Some(D::Angle);
+    RestrainedWidening, "restrained_widening", "Share of the hot web's widening that is held back", Some(D::Ratio);
+    IdlerDiameter, "idler_diameter", "Diameter of the largest roller", Some(D::Length);
+    Roughness, "roughness", "Roughness of web and roller", Some(D::Length);
+    DriveWrap, "drive_wrap", "Wrap of the driven roller", Some(D::Angle);
+    DriveFriction, "drive_friction", "Friction on the driven roller", Some(D::Ratio);
+    ThreadingSpeed, "threading_speed", "Threading speed", Some(D::Speed);
+    SingleRollDiameter, "single_roll_diameter", "Diameter of the single roll", Some(D::Length);
+    Clamp, "clamp", "Length of the clamp on the single roll", Some(D::Length);
     AllowedShift, "allowed_shift", "Shift of the wet film allowed", Some(D::Length);
     RoomTemperature, "room_temperature", "Room temperature", Some(D::Temperature);
     RelativeHumidity, "relative_humidity", "Relative humidity of the room", Some(D::Ratio);
@@ -182,6 +201,7 @@ inputs! {
     HeaterSettling, "heater_settling", "Settling time of a changed heater", Some(D::Duration);
     PotLife, "pot_life", "Pot life of the ink", Some(D::Duration);
     Speed, "speed", "Web speed", Some(D::Speed);
+    Tension, "tension", "Web tension", Some(D::WebTension);
     Flow, "flow", "Pump flow", Some(D::VolumeFlow);
     Gap, "gap", "Coating gap", Some(D::Length);
     WireDiameter, "wire_diameter", "Wire diameter of the bar", Some(D::Length);
@@ -708,6 +728,85 @@ const PUMP_AND_SLOT_DEFAULTS: [(Input, f64, Doubt); 10] = {
     ]
 };
 
+/// Defaults of the web.
+const WEB_DEFAULTS: [(Input, f64, Doubt); 10] = {
+    use Doubt::{Between, Fixed};
+
+    [
+        (Input::Draw, 0.0, Fixed),
+        (
+            Input::LeastTension,
+            15.0,
+            Between {
+                low: 10.0,
+                high: 20.0,
+            },
+        ),
+        // Start at a tenth with a new foil.
+        (
+            Input::StressShare,
+            0.25,
+            Between {
+                low: 0.10,
+                high: 0.30,
+            },
+        ),
+        // Data sheets tell what half an hour in an oven does, a dryer gives seconds.
+        (
+            Input::ShrinkageShare,
+            0.0,
+            Between {
+                low: 0.0,
+                high: 0.5,
+            },
+        ),
+        // Rollers aligned to 0.1 mm/m.
+        (
+            Input::Misalignment,
+            1e-4,
+            Between {
+                low: 0.5e-4,
+                high: 10e-4,
+            },
+        ),
+        // A web that is free to widen.
+        (Input::RestrainedWidening, 0.0, Fixed),
+        // Smooth film on a ground roller; a chromed roller 0.1 µm, a blasted one 2 µm.
+        (
+            Input::Roughness,
+            0.5e-6,
+            Between {
+                low: 0.1e-6,
+                high: 2e-6,
+            },
+        ),
+        (
+            Input::DriveFriction,
+            0.3,
+            Between {
+                low: 0.15,
+                high: 0.5,
+            },
+        ),
+        (
+            Input::DriveWrap,
+            180.0 * DEG,
+            Between {
+                low: 90.0 * DEG,
+                high: 200.0 * DEG,
+            },
+        ),
+        (
+            Input::Clamp,
+            0.0,
+            Between {
+                low: 0.0,
+                high: 0.05,
+            },
+        ),
+    ]
+};
+
 /// The assumed value and range of every input that has one. [`Assumptions::default`] is the table of this module;
 /// a caller may replace rows.
 #[derive(Debug, Clone, PartialEq)]
@@ -717,7 +816,8 @@ impl Default for Assumptions {
     fn default() -> Self {
         let mut rows = [None; Input::COUNT];
         let of_head = HEAD_DEFAULTS.into_iter().chain(PUMP_AND_SLOT_DEFAULTS);
-        for (input, value, doubt) in DEFAULTS.into_iter().chain(of_head) {
+        let all = DEFAULTS.into_iter().chain(of_head).chain(WEB_DEFAULTS);
+        for (input, value, doubt) in all {
             if let Some(row) = rows.get_mut(input as usize) {
                 *row = Some(Assumption { value, doubt });
             }

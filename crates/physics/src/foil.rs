@@ -2,11 +2,13 @@
 //!
 //! Sources: polyester film bulletin (polyester: density, heat capacity, conductivity, shrinkage, expansion); Adv. Mater.
 //! 34 (2022) 2106787, Table 1 (glass transitions, moduli); surface energies of untreated polyester and polyimide from a
-//! trade table. Polyethylene naphthalate and polyimide heat capacities, expansions and shrinkages, and the metals'
+//! trade table. Stress at 5 % strain and strength of polyester from the film bulletin, tensions that webs are run at from
+//! two trade tables that agree; yield stresses of other foils and Poisson's ratios are quoted from memory, unverified.
+//! Polyethylene naphthalate and polyimide heat capacities, expansions and shrinkages, and the metals'
 //! ranges of surface energy, are quoted from memory, unverified. Limits of use are common practice.
 
 use crate::line::FoilMaterial;
-use crate::quantity::{Fraction, Length, SurfaceTension, Temperature};
+use crate::quantity::{Fraction, Length, SurfaceTension, Temperature, WebTension};
 
 const CELSIUS: f64 = 273.15;
 
@@ -29,6 +31,12 @@ pub struct FoilProperties {
     pub conductivity_w_per_m_k: f64,
     /// Elastic modulus \[Pa\].
     pub elastic_modulus_pa: f64,
+    /// Poisson's ratio.
+    pub poisson_ratio: f64,
+    /// Stress at which the foil yields at room temperature, along the web \[Pa\]; of films the stress at 5 % strain.
+    pub yield_stress_pa: f64,
+    /// Stress at which webs of it are usually run \[Pa\]; `None` if the trade tables do not list it.
+    pub usual_stress_pa: Option<f64>,
     /// Thermal expansion [1/K].
     pub thermal_expansion_per_k: f64,
     /// Free shrinkage in the worse direction: (temperature [°C], share), rising; `None` where moisture rules.
@@ -125,6 +133,33 @@ impl FoilMaterial {
     }
 }
 
+/// Softening of a polymer film about its glass transition (eq 8.2): full stiffness up to 30 K below, this share from 50 K
+/// above on, linear between (common practice, for polyester).
+const SOFT_SHARE: f64 = 0.3;
+const SOFTENING_BELOW_K: f64 = 30.0;
+const SOFTENING_ABOVE_K: f64 = 50.0;
+
+impl FoilMaterial {
+    /// Share of stiffness and yield stress that is left at a temperature (eq 8.2); all of it for metals and paper.
+    pub fn softening(self, temperature: Temperature) -> Fraction {
+        let Some(transition) = self.glass_transition() else {
+            return Fraction::from_ratio(1.0);
+        };
+        let beyond = temperature.k() - transition.k() + SOFTENING_BELOW_K;
+        let way = (beyond / (SOFTENING_BELOW_K + SOFTENING_ABOVE_K)).clamp(0.0, 1.0);
+        Fraction::from_ratio(1.0 - (1.0 - SOFT_SHARE) * way)
+    }
+
+    /// Tension at which a web of a thickness is usually run, if the trade tables list the material.
+    pub fn usual_tension(self, thickness: Length) -> Option<WebTension> {
+        let stress = self.properties().usual_stress_pa?;
+        Some(WebTension::from_n_per_m(stress * thickness.m()))
+    }
+}
+
+/// Pounds-force per inch of width and mil of thickness \[Pa\].
+const LBF_PER_IN_AND_MIL: f64 = WebTension::from_lbf_per_in(1.0).n_per_m() / 25.4e-6;
+
 /// Piecewise linear through rising points: the first value before them, the last slope after them.
 fn interpolate(points: &[(f64, f64)], x: f64) -> f64 {
     let mut result = points.first().map_or(0.0, |point| point.1);
@@ -148,6 +183,9 @@ const PET: FoilProperties = FoilProperties {
     heat_capacity_j_per_kg_k: 1170.0,
     conductivity_w_per_m_k: 0.155,
     elastic_modulus_pa: 4.8e9,
+    poisson_ratio: 0.38,
+    yield_stress_pa: 98e6,
+    usual_stress_pa: Some(0.75 * LBF_PER_IN_AND_MIL),
     thermal_expansion_per_k: 17e-6,
     // Zero at 20 K below the glass transition; the larger of both directions at 105 and 150 °C.
     shrinkage: Some(&[(58.0, 0.0), (105.0, 0.009), (150.0, 0.018)]),
@@ -172,6 +210,10 @@ const PEN: FoilProperties = FoilProperties {
     heat_capacity_j_per_kg_k: 1200.0,
     conductivity_w_per_m_k: 0.15,
     elastic_modulus_pa: 6.25e9,
+    poisson_ratio: 0.37,
+    yield_stress_pa: 110e6,
+    // Run like polyester (common practice).
+    usual_stress_pa: Some(0.75 * LBF_PER_IN_AND_MIL),
     thermal_expansion_per_k: 17e-6,
     shrinkage: Some(&[(100.0, 0.0), (150.0, 0.006)]),
     surface_energy_mn_per_m: 43.0,
@@ -187,6 +229,10 @@ const POLYIMIDE: FoilProperties = FoilProperties {
     heat_capacity_j_per_kg_k: 1090.0,
     conductivity_w_per_m_k: 0.14,
     elastic_modulus_pa: 2.5e9,
+    poisson_ratio: 0.34,
+    yield_stress_pa: 69e6,
+    // Run like polyester (common practice).
+    usual_stress_pa: Some(0.75 * LBF_PER_IN_AND_MIL),
     thermal_expansion_per_k: 20e-6,
     // Shrinks by loss of water well below its glass transition, so the points of the data sheet rule.
     shrinkage: Some(&[(100.0, 0.0), (150.0, 0.0003), (200.0, 0.002)]),
@@ -203,6 +249,10 @@ const PAPER: FoilProperties = FoilProperties {
     heat_capacity_j_per_kg_k: 1400.0,
     conductivity_w_per_m_k: 0.1,
     elastic_modulus_pa: 4.5e9,
+    poisson_ratio: 0.3,
+    yield_stress_pa: 25e6,
+    // Listed by mass per area: 1.25 lbf/in for 75 g/m².
+    usual_stress_pa: None,
     thermal_expansion_per_k: 10e-6,
     shrinkage: None,
     surface_energy_mn_per_m: 35.0,
@@ -218,6 +268,10 @@ const ALUMINIUM: FoilProperties = FoilProperties {
     heat_capacity_j_per_kg_k: 900.0,
     conductivity_w_per_m_k: 235.0,
     elastic_modulus_pa: 69e9,
+    poisson_ratio: 0.33,
+    // Soft foil; hard-rolled foil stands five times as much.
+    yield_stress_pa: 30e6,
+    usual_stress_pa: Some(LBF_PER_IN_AND_MIL),
     thermal_expansion_per_k: 23e-6,
     shrinkage: Some(&[(0.0, 0.0)]),
     // Rolling oil: 25 to 40; clean oxide above 60.
@@ -233,6 +287,10 @@ const COPPER: FoilProperties = FoilProperties {
     heat_capacity_j_per_kg_k: 385.0,
     conductivity_w_per_m_k: 390.0,
     elastic_modulus_pa: 110e9,
+    poisson_ratio: 0.34,
+    // Annealed; electrodeposited foil stands three times as much.
+    yield_stress_pa: 70e6,
+    usual_stress_pa: None,
     thermal_expansion_per_k: 17e-6,
     ..ALUMINIUM
 };
@@ -245,6 +303,10 @@ const STAINLESS_STEEL: FoilProperties = FoilProperties {
     heat_capacity_j_per_kg_k: 500.0,
     conductivity_w_per_m_k: 15.0,
     elastic_modulus_pa: 195e9,
+    poisson_ratio: 0.29,
+    // Annealed.
+    yield_stress_pa: 205e6,
+    usual_stress_pa: None,
     thermal_expansion_per_k: 16e-6,
     ..ALUMINIUM
 };

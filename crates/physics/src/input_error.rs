@@ -165,6 +165,11 @@ fn checked(
     Ok(Some(value))
 }
 
+/// Finite, of either sign.
+pub(crate) fn finite_number(input: Input, value: Option<f64>) -> Checked {
+    checked(input, value, |_| Ok(()))
+}
+
 /// Finite and above zero.
 pub(crate) fn positive(input: Input, value: Option<f64>) -> Checked {
     checked(input, value, |v| {

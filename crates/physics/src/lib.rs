@@ -59,7 +59,8 @@
 //! # Reading order
 //! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`pump_line`], [`settling`], [`slot_die`],
 //! [`knife`], [`wire_bar`], [`gravure`], [`flexo`], [`levelling`], [`ribbing`], [`wetting`],
-//! [`surface_energy`], [`plasma`], [`drying`], [`film_defects`], [`infrared`], [`curing`] and [`solvent_vapor`] hold the equations,
+//! [`surface_energy`], [`plasma`], [`drying`], [`film_defects`], [`infrared`], [`curing`], [`web`] and [`solvent_vapor`] hold
+//! the equations,
 //! each with its source;
 //! [`solvent`], [`foil`] and [`gas`] the handbook data; [`caution`] the words that warn. Equation numbers are those of
 //! `docs/methods.md`.
@@ -111,6 +112,7 @@ pub mod solvent;
 pub mod solvent_vapor;
 pub mod surface_energy;
 pub mod uncertainty;
+pub mod web;
 pub mod wetting;
 pub mod window;
 pub mod window_axes;
@@ -137,15 +139,15 @@ pub use limit::{
 };
 pub use line::{
     Activity, ColdGap, CureKind, Dryer, Foil, FoilMaterial, Gas, HeatedRoller, Infrared,
-    InfraredPlace, Ink, Line, Particles, PlasmaStation, Pump, Resin, Rheology, Setting, SlotDie,
-    Span, Surroundings, UvCover, UvStation,
+    InfraredPlace, Ink, Line, Particles, PlasmaStation, Pump, Resin, Rheology, Setting, SingleRoll,
+    SlotDie, Span, Surroundings, TensionControl, UvCover, UvStation, Web, WebPath,
 };
 pub use metering_knob::{MeteringError, MeteringKnob};
 pub use quantity::{
     Angle, AreaMass, CellVolume, Compliance, Density, Diffusivity, Duration, Expansion,
     ExposureDose, Force, Fraction, HeatTransferCoefficient, Irradiance, Length, LineCount,
-    MolarEnergy, PlasmaDose, Power, Pressure, ShearRate, Speed, SurfaceTension, Temperature,
-    TemperatureDifference, Viscosity, Volume, VolumeFlow,
+    MolarEnergy, PlasmaDose, Power, Pressure, Rotation, ShearRate, Speed, SurfaceTension,
+    Temperature, TemperatureDifference, Viscosity, Volume, VolumeFlow, WebTension,
 };
 pub use rheology::Carreau;
 pub use settling::{Changeover, InkChange, Settling};

@@ -99,6 +99,8 @@ pub enum Dimension {
     LineCount,
     /// Newtons.
     Force,
+    /// Newtons per metre of width.
+    WebTension,
     /// Cubic metres per pascal.
     Compliance,
     /// Parts in one and kelvin.
@@ -186,6 +188,12 @@ pub enum LimitId {
     UvPeak,
     UvHeat,
     UvOxygen,
+    TensionSpan,
+    TensionMax,
+    TensionMin,
+    Slack,
+    Wrinkle,
+    Traction,
     LelDryer,
     HotTouch,
     Ozone,
@@ -193,6 +201,7 @@ pub enum LimitId {
     UvExposure,
     UvBlock,
     Pressure,
+    Nip,
     CapillaryRange,
     GapReynolds,
     RheologyRange,
@@ -284,7 +293,7 @@ impl Dimension {
             Self::Pressure => "Pa",
             Self::Temperature | Self::TemperatureDifference => "K",
             Self::Angle => "rad",
-            Self::SurfaceTension => "N/m",
+            Self::SurfaceTension | Self::WebTension => "N/m",
             Self::PlasmaDose | Self::ExposureDose => "J/m²",
             Self::Irradiance => "W/m²",
             Self::Diffusivity => "m²/s",
@@ -466,6 +475,22 @@ pub struct Derived {
     pub exhaust_dew_point_k: Option<f64>,
     /// Dose of the ultraviolet lamp on the web [J/m²].
     pub uv_dose_j_per_m2: Option<f64>,
+    /// Stress of the web's tension \[Pa\].
+    pub web_stress_pa: Option<f64>,
+    /// Strain of the web by its tension.
+    pub web_strain: Option<f64>,
+    /// Change of the web's length from the unwinder to its hottest place: by tension, by heat, by shrinkage.
+    pub web_length_change: Option<f64>,
+    /// Tension in the hot zone of a fixed draw [N/m].
+    pub hot_tension_n_per_m: Option<f64>,
+    /// Air that the web draws in between itself and a roller \[m\].
+    pub air_film_m: Option<f64>,
+    /// Tension after a driven roller over that before it at which the web slips.
+    pub slip_tension_ratio: Option<f64>,
+    /// Foil that one turn of a single roll can coat \[m\].
+    pub lap_length_m: Option<f64>,
+    /// Revolutions of a single roll [1/s].
+    pub roll_rotation_per_s: Option<f64>,
     /// Highest temperature the foil sees \[K\].
     pub hottest_foil_k: Option<f64>,
     /// Solvent vapour in the dryer exhaust as a share of its lower explosive limit.

@@ -15,6 +15,7 @@ mod metered_heads;
 mod pump_and_slot;
 mod ranges;
 mod safety;
+mod web;
 mod wetting;
 
 /// One row of the table.
@@ -48,6 +49,7 @@ const TABLES: &[&[LimitCard]] = &[
     curing::CARDS,
     ranges::CARDS,
     pump_and_slot::CARDS,
+    web::CARDS,
     safety::CARDS,
 ];
 
@@ -79,7 +81,7 @@ const fn by_limit(tables: &[&[LimitCard]]) -> [LimitCard; LimitId::COUNT] {
 
 impl LimitId {
     /// Every limit, in the order of evaluation.
-    pub const ALL: [Self; 88] = [
+    pub const ALL: [Self; 95] = [
         Self::LowFlow,
         Self::BeadHold,
         Self::Flood,
@@ -152,6 +154,12 @@ impl LimitId {
         Self::UvPeak,
         Self::UvHeat,
         Self::UvOxygen,
+        Self::TensionSpan,
+        Self::TensionMax,
+        Self::TensionMin,
+        Self::Slack,
+        Self::Wrinkle,
+        Self::Traction,
         Self::LelDryer,
         Self::HotTouch,
         Self::Ozone,
@@ -159,6 +167,7 @@ impl LimitId {
         Self::UvExposure,
         Self::UvBlock,
         Self::Pressure,
+        Self::Nip,
         Self::CapillaryRange,
         Self::GapReynolds,
         Self::RheologyRange,
@@ -246,6 +255,7 @@ impl LimitId {
                 | Self::InfraredSpan
                 | Self::UvSpan
                 | Self::GasTemperatureSpan
+                | Self::TensionSpan
         )
     }
 

@@ -9,6 +9,7 @@ use crate::quantity::{
     Angle, CellVolume, Compliance, Density, Diffusivity, Duration, Expansion, ExposureDose, Force,
     Fraction, HeatTransferCoefficient, Irradiance, Length, MolarEnergy, PlasmaDose, Power,
     Pressure, ShearRate, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
+    WebTension,
 };
 use crate::rheology::Carreau;
 use crate::solvent::Solvent;
@@ -172,6 +173,14 @@ pub struct Foil {
     pub material: Option<FoilMaterial>,
     /// Thickness.
     pub thickness: Option<Length>,
+    /// Width; on a roll-to-roll line wider than what is coated.
+    pub width: Option<Length>,
+    /// Elastic modulus along the web at room temperature; the handbook figure if not stated.
+    pub elastic_modulus: Option<Pressure>,
+    /// Stress at which it yields at room temperature; the handbook figure if not stated.
+    pub yield_stress: Option<Pressure>,
+    /// Thermal expansion along the web; the handbook figure if not stated.
+    pub thermal_expansion: Option<Expansion>,
     /// Surface energy (wetting tension) before any treatment.
     pub surface_energy: Option<SurfaceTension>,
     /// Dispersive part of the surface energy before any treatment, if it was measured; the rest is the polar part.
@@ -430,6 +439,90 @@ pub struct UvStation {
     pub power_span: Option<Span<Fraction>>,
 }
 
+/// How the tension of the zone with head and dryer is kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum TensionControl {
+    /// By a dancer, a load cell, a brake or a clutch: the tension stays whatever the length of the web does.
+    #[default]
+    Held,
+    /// By driven rollers at a fixed ratio of their speeds: the tension follows the length of the web.
+    FixedDraw,
+}
+
+impl TensionControl {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Held, Self::FixedDraw];
+
+    /// Lower-snake name for files and the command line.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Held => "held",
+            Self::FixedDraw => "fixed_draw",
+        }
+    }
+
+    /// Plain words for the screen.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Held => "Held by dancer, load cell, brake or clutch",
+            Self::FixedDraw => "Fixed draw between driven rollers",
+        }
+    }
+}
+
+/// The way of the web from unwinder to rewinder.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct WebPath {
+    /// How its tension is kept.
+    pub control: TensionControl,
+    /// Speed of the roller after a zone of fixed draw over that before it, less one; may be negative.
+    pub draw: Option<f64>,
+    /// Span of the tension.
+    pub tension_span: Option<Span<WebTension>>,
+    /// Least tension at which the web still tracks.
+    pub least_tension: Option<WebTension>,
+    /// Share of the yield stress that tension may take.
+    pub stress_share: Option<Fraction>,
+    /// Share of the foil's shrinkage that shows in the time in the dryer.
+    pub shrinkage_share: Option<Fraction>,
+    /// Longest free span between two rollers.
+    pub longest_span: Option<Length>,
+    /// How far two rollers are out of line.
+    pub misalignment: Option<Angle>,
+    /// Share of the widening of a hot web that its surroundings hold back.
+    pub restrained_widening: Option<Fraction>,
+    /// Diameter of the largest roller.
+    pub roller_diameter: Option<Length>,
+    /// Root-mean-square roughness of web and roller together.
+    pub roughness: Option<Length>,
+    /// Angle over which the web wraps a driven roller.
+    pub wrap: Option<Angle>,
+    /// Friction of the web on a driven roller.
+    pub friction: Option<f64>,
+    /// Speed at which the web is threaded by hand.
+    pub threading_speed: Option<Speed>,
+}
+
+/// A sheet of foil that is clamped on one roll and coated in one turn of it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SingleRoll {
+    /// Diameter of the roll.
+    pub diameter: Option<Length>,
+    /// Part of its circumference that the clamp takes, and that cannot be coated.
+    pub clamp: Option<Length>,
+    /// Speed at which it is turned by hand while the sheet is clamped.
+    pub threading_speed: Option<Speed>,
+}
+
+/// How the foil comes to the head.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Web {
+    /// From an unwinder to a rewinder.
+    RollToRoll(WebPath),
+    /// A sheet on one roll: no leader, no tension to set, and no more foil than one lap.
+    SingleRoll(SingleRoll),
+}
+
 /// Room and open path between head and dryer.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Surroundings {
@@ -466,6 +559,8 @@ pub struct Line {
     pub dryer: Option<Dryer>,
     /// The ultraviolet lamp.
     pub uv: Option<UvStation>,
+    /// How the foil comes to the head, if it is known.
+    pub web: Option<Web>,
     /// Room and open path.
     pub surroundings: Surroundings,
     /// Span of the web speed.
@@ -487,6 +582,8 @@ pub struct Line {
 pub struct Setting {
     /// Web speed; essential.
     pub speed: Option<Speed>,
+    /// Tension of the web where it enters the zone with head and dryer; no knob of a single roll.
+    pub tension: Option<WebTension>,
     /// Pump flow; essential on a slot die (the wet thickness follows from it), what feeds any other head.
     pub flow: Option<VolumeFlow>,
     /// Gap of a slot die or a knife, foil subtracted; essential on both, and no knob of any other head. The hot one, unless

@@ -30,6 +30,7 @@ mod knife_values;
 mod pump_values;
 mod slot_die_values;
 mod uv_values;
+mod web_values;
 mod wire_bar_values;
 
 pub(crate) use cold_gap_values::ColdGapValues;
@@ -44,6 +45,7 @@ pub(crate) use knife_values::{KnifeValues, SpreadInk};
 pub(crate) use pump_values::PumpValues;
 pub(crate) use slot_die_values::SlotDieValues;
 pub(crate) use uv_values::{CoverValues, ResinValues, UvValues};
+pub(crate) use web_values::{SingleRollValues, StretchValues, WebPathValues, WebValues};
 pub(crate) use wire_bar_values::WireBarValues;
 
 /// How far a density from the mixing rule (eq 2.8) may be off (common practice).
@@ -288,6 +290,10 @@ pub(crate) struct Values {
     pub(crate) film: FilmValues,
     pub(crate) uv: Option<UvValues>,
     pub(crate) resin: ResinValues,
+    pub(crate) web: Option<WebValues>,
+    /// The foil as a spring.
+    pub(crate) stretch: StretchValues,
+    pub(crate) foil_width: Option<f64>,
     pub(crate) room: RoomValues,
     /// How far the solvent is off its handbook row where an error is tried.
     pub(crate) vapor_errors: VaporErrors,
@@ -319,6 +325,8 @@ impl Values {
         let film = FilmValues::resolve(line, &mut filler)?;
         let uv = UvValues::resolve(line, &mut filler)?;
         let resin = ResinValues::resolve(line, &mut filler)?;
+        let web = WebValues::resolve(line, &mut filler)?;
+        let stretch = StretchValues::resolve(line)?;
         positive(
             Input::PotLife,
             line.pot_life.map(super::quantity::Duration::s),
@@ -338,6 +346,9 @@ impl Values {
             film,
             uv,
             resin,
+            web,
+            stretch,
+            foil_width: positive(Input::FoilWidth, line.foil.width.map(Length::m))?,
             room,
             vapor_errors: VaporErrors::NONE,
         })
@@ -850,6 +861,8 @@ fn of_station(
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Knobs {
     pub(crate) speed: Option<f64>,
+    /// Tension of the web [N/m].
+    pub(crate) tension: Option<f64>,
     pub(crate) flow: Option<f64>,
     pub(crate) head: HeadKnobs,
     /// How far the gap as set is off where an error is tried; it is counted in the gap already.
@@ -920,6 +933,7 @@ impl Knobs {
                 Input::Speed,
                 setting.speed.map(super::quantity::Speed::m_per_s),
             )?,
+            tension: WebValues::tension_of(values.web.as_ref(), setting)?,
             flow: positive(
                 Input::Flow,
                 setting.flow.map(super::quantity::VolumeFlow::m3_per_s),

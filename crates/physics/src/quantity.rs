@@ -141,6 +141,21 @@ quantity! {
     }
 }
 quantity! {
+    /// Tension of a web per width.
+    WebTension {
+        from_n_per_m, n_per_m, 1.0, "newtons per metre";
+        from_n_per_mm, n_per_mm, 1e3, "newtons per millimetre";
+        from_lbf_per_in, lbf_per_in, 4.448_221_615_260_5 / 0.0254, "pounds-force per inch";
+    }
+}
+quantity! {
+    /// How fast a roller turns.
+    Rotation {
+        from_per_s, per_s, 1.0, "revolutions per second";
+        from_per_min, per_min, 1.0 / 60.0, "revolutions per minute";
+    }
+}
+quantity! {
     /// Volume that a line gives way by, per pressure: trapped air, soft hoses, rubber plungers.
     Compliance {
         from_m3_per_pa, m3_per_pa, 1.0, "cubic metres per pascal";

@@ -36,6 +36,10 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
         PhysicsDimension::CellVolume => Dimension::CellVolume,
         PhysicsDimension::LineCount => Dimension::LineCount,
         PhysicsDimension::Force => Dimension::Force,
+        // Webs run at some N/cm; N/m stands for surface tensions.
+        PhysicsDimension::WebTension => {
+            return Unit::parse("N/cm").unwrap_or_else(|_| Unit::usual(Dimension::LineForce));
+        }
         PhysicsDimension::Compliance => Dimension::Compliance,
         PhysicsDimension::Expansion => Dimension::Expansion,
         PhysicsDimension::Ratio => Dimension::Ratio,
@@ -43,14 +47,16 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
     Unit::usual(usual)
 }
 
-/// The unit in which value and bound of one limit are shown: metres for the roll, else the usual one.
+/// The unit in which value and bound of one limit are shown: metres for the roll, megapascals in a foil, kilopascals in a
+/// hose, else the usual one.
 pub fn unit_of(record: &LimitRecord) -> Unit {
-    match record.id {
-        LimitId::FoilLength | LimitId::StartupLength => {
-            Unit::parse("m").unwrap_or_else(|_| shown_unit(record.dimension))
-        }
-        _ => shown_unit(record.dimension),
-    }
+    let symbol = match record.id {
+        LimitId::FoilLength | LimitId::StartupLength => "m",
+        LimitId::TensionMax => "MPa",
+        LimitId::Wrinkle | LimitId::Pressure => "kPa",
+        _ => return shown_unit(record.dimension),
+    };
+    Unit::parse(symbol).unwrap_or_else(|_| shown_unit(record.dimension))
 }
 
 /// Value and bound in the shown unit.

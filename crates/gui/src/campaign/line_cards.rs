@@ -136,6 +136,7 @@ pub(super) fn foil_of(card: &Card) -> Foil {
         highest_temperature: card.si(Field::HighestTemperature).map(Temperature::from_k),
         allowed_shrinkage: card.si(Field::AllowedShrinkage).map(Fraction::from_ratio),
         roll_length: card.si(Field::RollLength).map(Length::from_m),
+        ..Foil::default()
     }
 }
 

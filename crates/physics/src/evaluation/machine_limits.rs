@@ -3,7 +3,9 @@
 use super::{Sink, Walk};
 use crate::assumed::{Input, InputSet};
 use crate::limit::LimitId;
-use crate::prepared::MethodValues;
+use crate::prepared::{MethodValues, SingleRollValues, WebValues};
+use crate::quantity::Length;
+use crate::web::lap_length;
 
 impl<S: Sink> Walk<'_, S> {
     /// Spans of speed, gap and pump; syringe and foil.
@@ -80,13 +82,29 @@ impl<S: Sink> Walk<'_, S> {
         }
     }
 
+    /// A single roll has no more foil than one lap, and no leader.
     fn foil_length_limit(&mut self) {
+        if let Some(WebValues::SingleRoll(roll)) = &self.values.web {
+            return self.lap_limit(roll);
+        }
         match (self.values.foil.roll_length, self.knobs.foil_needed) {
             (Some(roll), Some(needed)) => {
                 self.uses(InputSet::of(&[Input::Leader]));
                 self.ratio(LimitId::FoilLength, self.values.foil.leader + needed, roll);
             }
             (None, _) => self.missing(LimitId::FoilLength, Input::RollLength),
+            (Some(_), None) => self.missing(LimitId::FoilLength, Input::FoilNeeded),
+        }
+    }
+
+    fn lap_limit(&mut self, roll: &SingleRollValues) {
+        match (roll.diameter, self.knobs.foil_needed) {
+            (Some(diameter), Some(needed)) => {
+                self.uses(InputSet::of(&[Input::Clamp]));
+                let lap = lap_length(Length::from_m(diameter), Length::from_m(roll.clamp));
+                self.ratio(LimitId::FoilLength, needed, lap.m());
+            }
+            (None, _) => self.missing(LimitId::FoilLength, Input::SingleRollDiameter),
             (Some(_), None) => self.missing(LimitId::FoilLength, Input::FoilNeeded),
         }
     }

@@ -31,6 +31,7 @@ mod safety_limits;
 mod slot_die_limits;
 mod target_limits;
 mod uv_limits;
+mod web_limits;
 mod wire_bar_limits;
 
 pub(crate) use caution_limits::burning_vapor;
@@ -181,9 +182,11 @@ impl<'a, S: Sink> Walk<'a, S> {
         self.plasma_limits(&wetting);
         self.drying_limits();
         self.uv_limits();
+        self.web_limits();
         if S::WANTS_ALL {
             self.cautions();
             self.pump_pressure();
+            self.nip();
             self.validity_limits();
             self.biot_range();
         }

@@ -5,11 +5,23 @@ use crate::assumed::{Input, InputSet};
 use crate::limit::LimitId;
 use crate::prepared::{Knobs, Values};
 use crate::settling::line_pressure_pa;
+use crate::web::THREADING_SPEED;
 
 /// Reserve of a pump line's rating over the pressure that the flow takes (common practice).
 const PRESSURE_RESERVE: f64 = 1.5;
 
 impl<S: Sink> Walk<'_, S> {
+    /// Threading by hand, or the run itself if that speed is not stated; recorded once something is known of the web.
+    pub(super) fn nip(&mut self) {
+        let Some(web) = &self.values.web else {
+            return;
+        };
+        match web.threading_speed().or(self.knobs.speed) {
+            Some(speed) => self.ratio(LimitId::Nip, speed, THREADING_SPEED.m_per_s()),
+            None => self.missing(LimitId::Nip, Input::ThreadingSpeed),
+        }
+    }
+
     /// Recorded once something is known of the pump.
     pub(super) fn pump_pressure(&mut self) {
         let pump = &self.values.pump;

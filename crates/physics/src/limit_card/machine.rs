@@ -68,7 +68,8 @@ pub(super) const CARDS: &[LimitCard] = &[
         severity: Severity::Hard,
         sense: Sense::AtMost,
         dimension: Dimension::Length,
-        description: "Leader and foil of the run against the foil on the roll.",
+        description: "Leader and foil of the run against the foil on the roll; on a single roll the foil of the run against one \
+             lap.",
         defect: "The foil runs out.",
         remedy: "Use a longer roll or shorter samples.",
         source: "Derived.",

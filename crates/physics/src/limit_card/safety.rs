@@ -107,4 +107,19 @@ pub(super) const CARDS: &[LimitCard] = &[
         source: "Derived; the factor of one and a half is common practice.",
         validity: "Estimate only; a rating falls with age, heat and solvent.",
     },
+    LimitCard {
+        id: LimitId::Nip,
+        key: "nip",
+        label: "Moving nips",
+        station: Station::Rewind,
+        severity: Severity::Caution,
+        sense: Sense::AtMost,
+        dimension: Dimension::Speed,
+        description: "Threading speed, or that of the run where none is stated, against 1 m/min, at which guidance lets an \
+             unguarded web be threaded, held to run.",
+        defect: "Fingers, hair and sleeves are drawn in.",
+        remedy: "Guard every nip, thread in a guarded mode that is held to run, and let nips open at a stop.",
+        source: "A labour inspectorate's guidance on printing machines: 1 m/min, up to 5 m/min only where that does not do.",
+        validity: "Estimate only; every moving nip can draw in.",
+    },
 ];

@@ -1,0 +1,96 @@
+//! The words for the web: tension, slack, troughs, traction.
+
+use super::{LimitCard, SPAN_DEFECT, SPAN_SOURCE, SPAN_VALIDITY};
+use crate::limit::{Dimension, LimitId, Sense, Severity, Station};
+
+pub(super) const CARDS: &[LimitCard] = &[
+    LimitCard {
+        id: LimitId::TensionSpan,
+        key: "tension_span",
+        label: "Tension within span",
+        station: Station::Rewind,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::WebTension,
+        description: "Web tension against the span of the drive.",
+        defect: SPAN_DEFECT,
+        remedy: "Choose a tension within the span of the drive.",
+        source: SPAN_SOURCE,
+        validity: SPAN_VALIDITY,
+    },
+    LimitCard {
+        id: LimitId::TensionMax,
+        key: "tension_max",
+        label: "Foil does not stretch",
+        station: Station::Rewind,
+        severity: Severity::Hard,
+        sense: Sense::AtMost,
+        dimension: Dimension::Pressure,
+        description: "Stress of the web against a quarter of the yield stress that the foil has at its hottest.",
+        defect: "The foil stretches for good and necks in, patterns lose their register, brittle layers crack; a thin foil \
+             tears.",
+        remedy: "Lower the tension, cool the dryer, or use a thicker foil; start at a tenth with a new one.",
+        source: "Polyester film bulletin, stress at 5 % strain; other foils quoted from memory, unverified; the share of a \
+             quarter and the softening near the glass transition are common practice.",
+        validity: "Even tension across the web; a baggy lane or a steered roller doubles it at one edge.",
+    },
+    LimitCard {
+        id: LimitId::TensionMin,
+        key: "tension_min",
+        label: "Web tracks",
+        station: Station::Rewind,
+        severity: Severity::Soft,
+        sense: Sense::AtLeast,
+        dimension: Dimension::WebTension,
+        description: "Tension of the web, on a fixed draw that of its hot zone, against the least at which it still tracks.",
+        defect: "The web wanders, flutters under the nozzles, and the gap of the head changes with it.",
+        remedy: "Raise the tension or the draw, or cool the dryer.",
+        source: "Common practice: 10 to 20 N/m; trade tables name 53 to 525 N/m for most webs.",
+        validity: "Rule of thumb.",
+    },
+    LimitCard {
+        id: LimitId::Slack,
+        key: "slack",
+        label: "Web stays taut",
+        station: Station::Rewind,
+        severity: Severity::Hard,
+        sense: Sense::AtLeast,
+        dimension: Dimension::WebTension,
+        description: "Tension that is left in the hot zone of a fixed draw, where the foil grows by heat and shrinks by what \
+             shows in the time there. Told against the tension set.",
+        defect: "Loops between the rollers, a web that touches the nozzles, scratches.",
+        remedy: "Raise draw or tension, cool the dryer, or let a dancer hold the tension.",
+        source: "Derived; softening near the glass transition is common practice.",
+        validity: "One temperature in the whole zone; shrinkage on a data sheet is that of half an hour in an oven.",
+    },
+    LimitCard {
+        id: LimitId::Wrinkle,
+        key: "wrinkle",
+        label: "No troughs",
+        station: Station::Rewind,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Pressure,
+        description: "Compression across the longest span, by rollers out of line and by what holds the hot web back from \
+             widening, against the compression at which it buckles.",
+        defect: "Troughs along the web that a roller presses into creases; stripes in film and laminate.",
+        remedy: "Align the rollers to 0.1 mm/m, shorten the span, raise the tension, or warm the web gradually.",
+        source: "Shelton; Good, Kedl & Shelton (1997), quoted from memory, unverified; derived again.",
+        validity: "Spans at least as long as the web is wide. Widening counts only as far as it is stated to be held back.",
+    },
+    LimitCard {
+        id: LimitId::Traction,
+        key: "traction",
+        label: "Web grips the rollers",
+        station: Station::Rewind,
+        severity: Severity::Soft,
+        sense: Sense::AtMost,
+        dimension: Dimension::Length,
+        description: "Air that the web draws in between itself and the largest roller against three times their roughness \
+             together.",
+        defect: "The web floats: scratches, wander, a roll that telescopes.",
+        remedy: "Slow down, raise the tension, or use smaller, rougher or grooved rollers.",
+        source: "Knox & Sweeney (1971), quoted from memory, unverified; Ducotey & Good (1999), J. Tribol. 121, 618, abstract.",
+        validity: "Smooth rollers without grooves. The growing roll on the rewinder is wider than any roller and floats first.",
+    },
+];
