@@ -222,6 +222,7 @@ fn acetone_film_falls_below_the_dew_point_of_the_room() {
         relative_humidity: Some(Fraction::from_percent(50.0)),
         open_path: Some(Length::from_m(1.0)),
         open_path_h: Some(HeatTransferCoefficient::from_w_per_m2_k(10.0)),
+        ..Surroundings::default()
     };
     let run = with_gas(setting(1.0, 100.0, 200.0), 40.0);
     let dew = record(&line, &run, LimitId::Blushing);

@@ -125,6 +125,7 @@ impl Row {
                 relative_humidity: self.optional("humidity").map(Fraction::from_ratio),
                 open_path: self.length("open_path_m"),
                 open_path_h: self.heat_transfer("open_path_h"),
+                ..Surroundings::default()
             },
             ..Line::default()
         }

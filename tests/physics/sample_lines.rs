@@ -88,6 +88,7 @@ fn lab_coater(ink: &Ink, foil: Foil, lip_mm: f64) -> Line {
             relative_humidity: Some(Fraction::from_percent(50.0)),
             open_path: Some(Length::from_m(0.4)),
             open_path_h: Some(HeatTransferCoefficient::from_w_per_m2_k(8.0)),
+            ..Surroundings::default()
         },
         ..Line::default()
     }

@@ -166,6 +166,22 @@ inputs! {
     JetReach, "jet_reach", "Distance over which a jet's pressure falls", Some(D::Length);
     HeaterPower, "heater_power", "Power of the installed heaters", Some(D::Power);
     CoolestWall, "coolest_wall", "Coolest wall of the exhaust", Some(D::Temperature);
+    HotNipRoller, "hot_nip_roller", "Diameter of the laminator's hot roller", Some(D::Length);
+    CounterNipRoller, "counter_nip_roller", "Diameter of the laminator's rubber roller", Some(D::Length);
+    RubberModulus, "rubber_modulus", "Modulus of the laminator's rubber", Some(D::Pressure);
+    RubberPoisson, "rubber_poisson_ratio", "Poisson's ratio of the laminator's rubber", Some(D::Ratio);
+    BondPressure, "bond_pressure", "Pressure that the adhesive needs", Some(D::Pressure);
+    BondDwell, "bond_dwell", "Time that the adhesive needs in the nip", Some(D::Duration);
+    Softening, "adhesive_softening", "Softening of the adhesive", Some(D::Temperature);
+    AdhesiveHighest, "adhesive_highest_temperature", "Highest temperature of the adhesive", Some(D::Temperature);
+    AdhesiveActivation, "adhesive_activation_energy", "Activation energy of the adhesive's flow", Some(D::MolarEnergy);
+    AdhesiveModulus, "adhesive_modulus", "Modulus of the adhesive at 1 Hz", Some(D::Pressure);
+    LaidMaterial, "laid_material", "Material of the foil that is laid on", None;
+    LaidThickness, "laid_thickness", "Thickness of the foil that is laid on", Some(D::Length);
+    LaidTension, "laid_tension", "Tension of the foil that is laid on", Some(D::WebTension);
+    LaminatorInlet, "laminator_inlet", "Temperature of the foils before the laminator", Some(D::Temperature);
+    NipLoadSpan, "nip_load_span", "Span of the nip load", None;
+    LaminationTemperatureSpan, "lamination_temperature_span", "Span of the laminator's temperature", None;
     UvIrradiance, "uv_irradiance", "Irradiance of the UV lamp at full power", Some(D::Irradiance);
     UvPeakIrradiance, "uv_peak_irradiance", "Peak irradiance of the UV lamp at full power", Some(D::Irradiance);
     UvWindow, "uv_window", "Window of the UV lamp along the web", Some(D::Length);
@@ -190,6 +206,11 @@ inputs! {
     ThreadingSpeed, "threading_speed", "Threading speed", Some(D::Speed);
     SingleRollDiameter, "single_roll_diameter", "Diameter of the single roll", Some(D::Length);
     Clamp, "clamp", "Length of the clamp on the single roll", Some(D::Length);
+    DryerGasVolume, "dryer_gas_volume", "Gas that the dryer holds", Some(D::Volume);
+    RoomVolume, "room_volume", "Volume of the room", Some(D::Volume);
+    Ventilation, "ventilation", "Ventilation of the room", Some(D::VolumeFlow);
+    SpillVolume, "spill_volume", "Most ink that one spill can lose", Some(D::Volume);
+    IgnitionEnergy, "ignition_energy", "Least energy that ignites the vapour", Some(D::Energy);
     AllowedShift, "allowed_shift", "Shift of the wet film allowed", Some(D::Length);
     RoomTemperature, "room_temperature", "Room temperature", Some(D::Temperature);
     RelativeHumidity, "relative_humidity", "Relative humidity of the room", Some(D::Ratio);
@@ -214,6 +235,8 @@ inputs! {
     InfraredPower, "infrared_power", "Infrared irradiance", Some(D::Irradiance);
     GasTemperature, "gas_temperature", "Temperature of the dryer gas", Some(D::Temperature);
     UvPower, "uv_power", "Power of the UV lamp", Some(D::Ratio);
+    NipLoad, "nip_load", "Load of the laminator's nip", Some(D::WebTension);
+    LaminationTemperature, "lamination_temperature", "Temperature of the laminator", Some(D::Temperature);
     InkTemperature, "ink_temperature", "Temperature of the ink at the head", Some(D::Temperature);
     FoilNeeded, "foil_needed", "Foil needed for the run", Some(D::Length);
     SettlingGranted, "settling_granted", "Foil granted for settling", Some(D::Length);
@@ -807,6 +830,59 @@ const WEB_DEFAULTS: [(Input, f64, Doubt); 10] = {
     ]
 };
 
+/// Defaults of the laminator and of the room.
+const LAMINATION_AND_ROOM_DEFAULTS: [(Input, f64, Doubt); 6] = {
+    use Doubt::{Around, Between, Fixed};
+
+    [
+        // Rubber of 60 to 70 Shore A.
+        (
+            Input::RubberModulus,
+            5e6,
+            Between {
+                low: 2e6,
+                high: 10e6,
+            },
+        ),
+        (Input::RubberPoisson, 0.49, Fixed),
+        // Used where the kind of adhesive says nothing else.
+        (
+            Input::BondPressure,
+            100e3,
+            Between {
+                low: 50e3,
+                high: 500e3,
+            },
+        ),
+        (
+            Input::BondDwell,
+            0.1,
+            Between {
+                low: 0.05,
+                high: 1.0,
+            },
+        ),
+        // As the room.
+        (
+            Input::LaminatorInlet,
+            21.0 + CELSIUS,
+            Around {
+                below: 0.0,
+                above: 30.0,
+            },
+        ),
+        // The careful end of 0.2 to 1 mJ, quoted from memory, unverified.
+        (
+            Input::IgnitionEnergy,
+            0.2e-3,
+            Between {
+                low: 0.2e-3,
+                high: 1e-3,
+            },
+        ),
+    ]
+};
+
 /// The assumed value and range of every input that has one. [`Assumptions::default`] is the table of this module;
 /// a caller may replace rows.
 #[derive(Debug, Clone, PartialEq)]
@@ -816,7 +892,11 @@ impl Default for Assumptions {
     fn default() -> Self {
         let mut rows = [None; Input::COUNT];
         let of_head = HEAD_DEFAULTS.into_iter().chain(PUMP_AND_SLOT_DEFAULTS);
-        let all = DEFAULTS.into_iter().chain(of_head).chain(WEB_DEFAULTS);
+        let all = DEFAULTS
+            .into_iter()
+            .chain(of_head)
+            .chain(WEB_DEFAULTS)
+            .chain(LAMINATION_AND_ROOM_DEFAULTS);
         for (input, value, doubt) in all {
             if let Some(row) = rows.get_mut(input as usize) {
                 *row = Some(Assumption { value, doubt });

@@ -10,19 +10,14 @@ use crate::limit::{Assessment, LimitId, Outcome};
 use crate::line::{Line, Setting};
 use crate::plasma::{ozone_dilution, ozone_rate_kg_per_s};
 use crate::prepared::Knobs;
-use crate::quantity::{Density, Fraction, Power, VolumeFlow};
-use crate::solvent::Solvent;
-use crate::solvent_vapor::{FRESH_GAS_TEMPERATURE, breathing_air, vapor_flow};
+use crate::quantity::Power;
 
 mod lamps;
+mod room;
 
 /// The sentence that ends every list of cautions.
 pub const CLOSING_SENTENCE: &str = "Estimate only. Local codes and licensed practice prevail; a competent person must \
      confirm ventilation, gas and electrical safety before running.";
-/// Mixing factor of a room, 3 to 10; the careful end (common practice).
-const ROOM_MIXING_FACTOR: f64 = 10.0;
-/// Spark of a person of 150 pF at 5 kV \[mJ\], rounded up.
-const SPARK_MJ: f64 = 1.9;
 /// Surface temperature from which long contact burns bare metal's skin [°C] (ISO 13732-1, 43 °C for 8 h, quoted from
 /// memory, unverified).
 const LONG_CONTACT_DEG_C: f64 = 43.0;
@@ -48,7 +43,7 @@ impl Prepared {
         match self.knobs(setting) {
             Ok(knobs) => {
                 self.vapor_texts(&knobs, assessment, &mut texts);
-                self.gas_text(&mut texts);
+                self.oxygen_text(assessment, &mut texts);
                 self.lamp_texts(assessment, &mut texts);
                 self.ozone_text(&knobs, &mut texts);
                 hot_surface_text(assessment, &mut texts);
@@ -76,14 +71,8 @@ impl Prepared {
             return;
         };
         if solvent.is_flammable() {
-            texts.push(format!(
-                "A charged, ungrounded person or roller can release {SPARK_MJ} mJ, enough to ignite this vapour. Bond and \
-                 ground everything; discharge the foil before the solvent station."
-            ));
-            texts.push(not_computed(
-                "Vapour after a loss of exhaust, vapour of a spill, and ignition by hot surfaces",
-                "volume of dryer and room, autoignition temperature",
-            ));
+            self.fire_texts(assessment, texts);
+            self.spill_text(solvent, assessment, texts);
         }
         self.breathing_text(solvent, knobs, texts);
         if solvent.properties().is_reproductive_toxicant {
@@ -91,57 +80,6 @@ impl Prepared {
                 "{} may harm fertility or the unborn child.",
                 solvent.label()
             ));
-        }
-    }
-
-    fn breathing_text(&self, solvent: Solvent, knobs: &Knobs, texts: &mut Vec<String>) {
-        let Some(limit) = solvent.properties().exposure_limit else {
-            if solvent != Solvent::Water {
-                texts.push(not_computed(
-                    "Air to dilute this solvent for breathing",
-                    "exposure limit",
-                ));
-            }
-            return;
-        };
-        let flow = match self.values().ink_flow(knobs) {
-            Ok(flow) => flow,
-            Err(missing) => {
-                texts.push(not_computed(
-                    "Air to dilute this solvent for breathing",
-                    missing.label(),
-                ));
-                return;
-            }
-        };
-        let ink = &self.values().ink;
-        let vapor = vapor_flow(
-            solvent,
-            VolumeFlow::from_m3_per_s(flow),
-            Density::from_kg_per_m3(ink.rho),
-            Fraction::from_ratio(ink.solids.unwrap_or(0.0)),
-            FRESH_GAS_TEMPERATURE,
-        );
-        texts.push(format!(
-            "Diluting this solvent to its exposure limit needs {} m³/h of clean air. Enclose and exhaust instead. ({} ppm, \
-             {}; check your safety data sheet and local law.)",
-            two_digits_up(breathing_air(vapor, limit.ppm, ROOM_MIXING_FACTOR).m3_per_h()),
-            limit.ppm,
-            limit.origin,
-        ));
-    }
-
-    fn gas_text(&self, texts: &mut Vec<String>) {
-        if self
-            .values()
-            .dryer
-            .is_some_and(|dryer| dryer.gas.is_inert())
-        {
-            texts.push(
-                "The inert gas can lower the oxygen of the room; not computed: volume and ventilation of the room. Oxygen \
-                 alarm, outside exhaust, no head inside the enclosure. Vapour leaving the slots can still burn."
-                    .to_owned(),
-            );
         }
     }
 

@@ -59,7 +59,8 @@
 //! # Reading order
 //! [`line`](mod@line), [`head`], [`limit`], [`assess`](mod@assess) and [`assumed`] are the frame; [`metering`], [`pump_line`], [`settling`], [`slot_die`],
 //! [`knife`], [`wire_bar`], [`gravure`], [`flexo`], [`levelling`], [`ribbing`], [`wetting`],
-//! [`surface_energy`], [`plasma`], [`drying`], [`film_defects`], [`infrared`], [`curing`], [`web`] and [`solvent_vapor`] hold
+//! [`surface_energy`], [`plasma`], [`drying`], [`film_defects`], [`infrared`], [`curing`], [`lamination`], [`web`], [`solvent_vapor`], [`room_air`] and
+//! [`static_electricity`] hold
 //! the equations,
 //! each with its source;
 //! [`solvent`], [`foil`] and [`gas`] the handbook data; [`caution`] the words that warn. Equation numbers are those of
@@ -88,6 +89,7 @@ pub mod infrared;
 pub mod input_error;
 mod input_errors;
 pub mod knife;
+pub mod lamination;
 pub mod landau_levich;
 pub mod levelling;
 pub mod limit;
@@ -105,11 +107,13 @@ pub mod pump_line;
 pub mod quantity;
 pub mod rheology;
 pub mod ribbing;
+pub mod room_air;
 mod scrambled_sobol;
 pub mod settling;
 pub mod slot_die;
 pub mod solvent;
 pub mod solvent_vapor;
+pub mod static_electricity;
 pub mod surface_energy;
 pub mod uncertainty;
 pub mod web;
@@ -138,18 +142,21 @@ pub use limit::{
     Verdict,
 };
 pub use line::{
-    Activity, ColdGap, CureKind, Dryer, Foil, FoilMaterial, Gas, HeatedRoller, Infrared,
-    InfraredPlace, Ink, Line, Particles, PlasmaStation, Pump, Resin, Rheology, Setting, SingleRoll,
-    SlotDie, Span, Surroundings, TensionControl, UvCover, UvStation, Web, WebPath,
+    Activity, Adhesive, AdhesiveKind, ColdGap, CureKind, Dryer, Foil, FoilMaterial, Gas,
+    HeatedRoller, Infrared, InfraredPlace, Ink, LaidFoil, Laminator, Line, Particles,
+    PlasmaStation, Pump, Resin, Rheology, Setting, SingleRoll, SlotDie, Span, Surroundings,
+    TensionControl, UvCover, UvStation, Web, WebPath,
 };
 pub use metering_knob::{MeteringError, MeteringKnob};
 pub use quantity::{
-    Angle, AreaMass, CellVolume, Compliance, Density, Diffusivity, Duration, Expansion,
-    ExposureDose, Force, Fraction, HeatTransferCoefficient, Irradiance, Length, LineCount,
-    MolarEnergy, PlasmaDose, Power, Pressure, Rotation, ShearRate, Speed, SurfaceTension,
-    Temperature, TemperatureDifference, Viscosity, Volume, VolumeFlow, WebTension,
+    Angle, AreaMass, Capacitance, CellVolume, Compliance, Density, Diffusivity, Duration, Energy,
+    Expansion, ExposureDose, Force, Fraction, HeatTransferCoefficient, Irradiance, Length,
+    LineCount, MolarEnergy, PlasmaDose, Power, Pressure, Rotation, ShearRate, Speed,
+    SurfaceTension, Temperature, TemperatureDifference, Viscosity, Voltage, Volume, VolumeFlow,
+    WebTension,
 };
 pub use rheology::Carreau;
+pub use room_air::Ventilation;
 pub use settling::{Changeover, InkChange, Settling};
 pub use solvent::Solvent;
 pub use uncertainty::{Cause, Spread, Uncertainties, UncertaintyError};

@@ -22,6 +22,8 @@ pub enum Station {
     Infrared,
     /// The dryer.
     Dryer,
+    /// Laminator.
+    Laminator,
     /// Ultraviolet lamp.
     Uv,
     /// The rewinder and the web drive.
@@ -105,6 +107,8 @@ pub enum Dimension {
     Compliance,
     /// Parts in one and kelvin.
     Expansion,
+    /// Joules.
+    Energy,
     /// No dimension.
     Ratio,
 }
@@ -183,6 +187,13 @@ pub enum LimitId {
     EdgeRetreat,
     HeaterPower,
     Condensation,
+    NipLoadSpan,
+    LaminationSpan,
+    LamTemp,
+    LamPressure,
+    LamDwell,
+    LamTack,
+    LamCurl,
     UvSpan,
     UvDose,
     UvPeak,
@@ -195,6 +206,11 @@ pub enum LimitId {
     Wrinkle,
     Traction,
     LelDryer,
+    LelLoss,
+    Spill,
+    Breathing,
+    StaticSpark,
+    OxygenRoom,
     HotTouch,
     Ozone,
     InfraredStop,
@@ -220,13 +236,14 @@ impl LimitId {
 
 impl Station {
     /// Every station, in web order.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Unwind,
         Self::Plasma,
         Self::Head,
         Self::Roller,
         Self::Infrared,
         Self::Dryer,
+        Self::Laminator,
         Self::Uv,
         Self::Rewind,
     ];
@@ -240,6 +257,7 @@ impl Station {
             Self::Roller => "heated_roller",
             Self::Infrared => "infrared",
             Self::Dryer => "dryer",
+            Self::Laminator => "laminator",
             Self::Uv => "uv",
             Self::Rewind => "rewind",
         }
@@ -254,6 +272,7 @@ impl Station {
             Self::Roller => "Heated roller",
             Self::Infrared => "Infrared",
             Self::Dryer => "Dryer",
+            Self::Laminator => "Laminator",
             Self::Uv => "UV lamp",
             Self::Rewind => "Rewinder",
         }
@@ -309,6 +328,7 @@ impl Dimension {
             Self::Force => "N",
             Self::Compliance => "m³/Pa",
             Self::Expansion => "1/K",
+            Self::Energy => "J",
             Self::Ratio => "",
         }
     }
@@ -473,6 +493,16 @@ pub struct Derived {
     pub coldest_film_k: Option<f64>,
     /// Dew point of the exhaust \[K\].
     pub exhaust_dew_point_k: Option<f64>,
+    /// Length along the web over which the rollers of the laminator touch \[m\].
+    pub nip_contact_m: Option<f64>,
+    /// Mean pressure in the laminator's nip \[Pa\].
+    pub nip_pressure_pa: Option<f64>,
+    /// Time in the laminator's nip \[s\].
+    pub nip_dwell_s: Option<f64>,
+    /// Temperature of the bond line as it leaves the nip \[K\].
+    pub bond_line_k: Option<f64>,
+    /// Pressure times time at the bond line, weighted with the flow of a hot melt \[Pa·s\].
+    pub lamination_dose_pa_s: Option<f64>,
     /// Dose of the ultraviolet lamp on the web [J/m²].
     pub uv_dose_j_per_m2: Option<f64>,
     /// Stress of the web's tension \[Pa\].
@@ -493,6 +523,8 @@ pub struct Derived {
     pub roll_rotation_per_s: Option<f64>,
     /// Highest temperature the foil sees \[K\].
     pub hottest_foil_k: Option<f64>,
+    /// Oxygen of the room in the long run, as a share of its air.
+    pub room_oxygen: Option<f64>,
     /// Solvent vapour in the dryer exhaust as a share of its lower explosive limit.
     pub lel_share: Option<f64>,
 }

@@ -10,6 +10,7 @@ use crate::limit::{Dimension, LimitId, Sense, Severity, Station};
 mod curing;
 mod drying;
 mod film_forming;
+mod lamination;
 mod machine;
 mod metered_heads;
 mod pump_and_slot;
@@ -46,6 +47,7 @@ const TABLES: &[&[LimitCard]] = &[
     machine::CARDS,
     wetting::CARDS,
     drying::CARDS,
+    lamination::CARDS,
     curing::CARDS,
     ranges::CARDS,
     pump_and_slot::CARDS,
@@ -81,7 +83,7 @@ const fn by_limit(tables: &[&[LimitCard]]) -> [LimitCard; LimitId::COUNT] {
 
 impl LimitId {
     /// Every limit, in the order of evaluation.
-    pub const ALL: [Self; 95] = [
+    pub const ALL: [Self; 107] = [
         Self::LowFlow,
         Self::BeadHold,
         Self::Flood,
@@ -149,6 +151,13 @@ impl LimitId {
         Self::EdgeRetreat,
         Self::HeaterPower,
         Self::Condensation,
+        Self::NipLoadSpan,
+        Self::LaminationSpan,
+        Self::LamTemp,
+        Self::LamPressure,
+        Self::LamDwell,
+        Self::LamTack,
+        Self::LamCurl,
         Self::UvSpan,
         Self::UvDose,
         Self::UvPeak,
@@ -161,6 +170,11 @@ impl LimitId {
         Self::Wrinkle,
         Self::Traction,
         Self::LelDryer,
+        Self::LelLoss,
+        Self::Spill,
+        Self::Breathing,
+        Self::StaticSpark,
+        Self::OxygenRoom,
         Self::HotTouch,
         Self::Ozone,
         Self::InfraredStop,
@@ -256,6 +270,8 @@ impl LimitId {
                 | Self::UvSpan
                 | Self::GasTemperatureSpan
                 | Self::TensionSpan
+                | Self::NipLoadSpan
+                | Self::LaminationSpan
         )
     }
 

@@ -6,12 +6,13 @@
 
 use crate::head::Head;
 use crate::quantity::{
-    Angle, CellVolume, Compliance, Density, Diffusivity, Duration, Expansion, ExposureDose, Force,
-    Fraction, HeatTransferCoefficient, Irradiance, Length, MolarEnergy, PlasmaDose, Power,
+    Angle, CellVolume, Compliance, Density, Diffusivity, Duration, Energy, Expansion, ExposureDose,
+    Force, Fraction, HeatTransferCoefficient, Irradiance, Length, MolarEnergy, PlasmaDose, Power,
     Pressure, ShearRate, Speed, SurfaceTension, Temperature, Viscosity, Volume, VolumeFlow,
     WebTension,
 };
 use crate::rheology::Carreau;
+use crate::room_air::Ventilation;
 use crate::solvent::Solvent;
 
 /// How the ink flows.
@@ -129,6 +130,8 @@ pub struct Ink {
     pub solvent: Option<Solvent>,
     /// Activity model of the drying film.
     pub activity: Option<Activity>,
+    /// Least energy that ignites its vapour.
+    pub ignition_energy: Option<Energy>,
     /// Diffusivity of the solvent in the solidified film; slow drying at the end is left out if it is not stated.
     pub film_diffusivity: Option<Diffusivity>,
     /// Solvent per dry mass at which drying turns slow, where that diffusivity is stated.
@@ -407,6 +410,8 @@ pub struct Dryer {
     pub heater_power: Option<Power>,
     /// Temperature of the coolest wall that the exhaust touches.
     pub coolest_wall: Option<Temperature>,
+    /// Gas that the dryer holds.
+    pub gas_volume: Option<Volume>,
 }
 
 /// A foil that covers the resin below the lamp: laid on top, or the web itself if the lamp shines from below.
@@ -523,6 +528,111 @@ pub enum Web {
     SingleRoll(SingleRoll),
 }
 
+/// What joins the two foils of a laminate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum AdhesiveKind {
+    /// A thermoplastic film or coating that melts in the nip.
+    #[default]
+    HotMelt,
+    /// An adhesive that is tacky at room temperature.
+    PressureSensitive,
+    /// A resin that the ultraviolet lamp cures after the nip.
+    UvCured,
+}
+
+impl AdhesiveKind {
+    /// Every kind.
+    pub const ALL: [Self; 3] = [Self::HotMelt, Self::PressureSensitive, Self::UvCured];
+
+    /// Lower-snake name for files and the command line.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::HotMelt => "hot_melt",
+            Self::PressureSensitive => "pressure_sensitive",
+            Self::UvCured => "uv_cured",
+        }
+    }
+
+    /// Plain words for the screen.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::HotMelt => "Hot melt",
+            Self::PressureSensitive => "Pressure-sensitive",
+            Self::UvCured => "UV-cured",
+        }
+    }
+
+    /// Least pressure that it usually needs in the nip (common practice).
+    pub const fn usual_pressure(self) -> Pressure {
+        match self {
+            Self::HotMelt => Pressure::from_kpa(100.0),
+            Self::PressureSensitive | Self::UvCured => Pressure::from_kpa(50.0),
+        }
+    }
+
+    /// Least time that it usually needs in the nip (common practice); `None` if light does the work.
+    pub const fn usual_dwell(self) -> Option<Duration> {
+        match self {
+            Self::HotMelt => Some(Duration::from_s(0.1)),
+            Self::PressureSensitive => Some(Duration::from_s(0.05)),
+            Self::UvCured => None,
+        }
+    }
+}
+
+/// The adhesive of a laminate.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Adhesive {
+    /// What kind it is.
+    pub kind: AdhesiveKind,
+    /// Pressure that it needs in the nip.
+    pub needed_pressure: Option<Pressure>,
+    /// Time that it needs in the nip.
+    pub needed_dwell: Option<Duration>,
+    /// Temperature from which a hot melt flows.
+    pub softening: Option<Temperature>,
+    /// Temperature that it stands.
+    pub highest_temperature: Option<Temperature>,
+    /// Activation energy of its flow, for the dose of a hot melt.
+    pub activation_energy: Option<MolarEnergy>,
+    /// Storage modulus at 1 Hz of a pressure-sensitive adhesive.
+    pub modulus_at_1_hz: Option<Pressure>,
+}
+
+/// The foil that a laminator lays on the coated web.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct LaidFoil {
+    /// Material.
+    pub material: Option<FoilMaterial>,
+    /// Thickness, with the adhesive that is coated on it.
+    pub thickness: Option<Length>,
+    /// Tension at which it comes off its roll.
+    pub tension: Option<WebTension>,
+}
+
+/// The laminator: a hot steel roller, behind the foil that is laid on, against a roller with a rubber cover.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Laminator {
+    /// The adhesive.
+    pub adhesive: Adhesive,
+    /// The foil that is laid on.
+    pub laid: LaidFoil,
+    /// Diameter of the hot roller.
+    pub hot_roller: Option<Length>,
+    /// Diameter of the roller with the rubber cover.
+    pub counter_roller: Option<Length>,
+    /// Elastic modulus of the rubber.
+    pub rubber_modulus: Option<Pressure>,
+    /// Poisson's ratio of the rubber.
+    pub rubber_poisson_ratio: Option<f64>,
+    /// Temperature of both foils before the nip; the room if not stated.
+    pub arriving: Option<Temperature>,
+    /// Span of the load per width.
+    pub load_span: Option<Span<WebTension>>,
+    /// Span of the temperature of the hot roller.
+    pub temperature_span: Option<Span<Temperature>>,
+}
+
 /// Room and open path between head and dryer.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Surroundings {
@@ -534,6 +644,12 @@ pub struct Surroundings {
     pub open_path: Option<Length>,
     /// Heat-transfer coefficient on both sides of the open path.
     pub open_path_h: Option<HeatTransferCoefficient>,
+    /// Volume of the room.
+    pub room_volume: Option<Volume>,
+    /// How the room is ventilated; leaks do not count.
+    pub ventilation: Option<Ventilation>,
+    /// Most ink that one spill can lose; the syringe if not stated.
+    pub spill: Option<Volume>,
 }
 
 /// Everything that a run does not change. A station that is `None` is not on the line and yields no record at all.
@@ -559,6 +675,8 @@ pub struct Line {
     pub dryer: Option<Dryer>,
     /// The ultraviolet lamp.
     pub uv: Option<UvStation>,
+    /// The laminator, after the dryer and before the ultraviolet lamp.
+    pub laminator: Option<Laminator>,
     /// How the foil comes to the head, if it is known.
     pub web: Option<Web>,
     /// Room and open path.
@@ -609,6 +727,10 @@ pub struct Setting {
     pub infrared_power: Option<Irradiance>,
     /// Dryer gas temperature.
     pub gas_temperature: Option<Temperature>,
+    /// Load of the laminator's nip per width.
+    pub nip_load: Option<WebTension>,
+    /// Temperature of the laminator's hot roller.
+    pub lamination_temperature: Option<Temperature>,
     /// Power of the ultraviolet lamp as a share of full power; zero with the lamp off.
     pub uv_power: Option<Fraction>,
     /// Temperature of the ink where the head shapes the film; the flow law counts as stated without it.

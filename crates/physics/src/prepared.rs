@@ -12,8 +12,9 @@ use crate::input_error::{
 use crate::limit::Station;
 use crate::line::{Activity, FoilMaterial, Ink, Line, Rheology, Setting};
 use crate::metering::ink_density;
-use crate::quantity::{Length, MolarEnergy, SurfaceTension, Temperature};
+use crate::quantity::{Energy, Length, MolarEnergy, SurfaceTension, Temperature, Volume};
 use crate::rheology::{Carreau, FlowLaw, temperature_factor};
+use crate::room_air::Ventilation;
 use crate::solvent::Solvent;
 use crate::surface_energy::{EnergyParts, contact_cosine_from_parts, contact_cosine_from_totals};
 use crate::wetting::air_entrainment_m_per_s;
@@ -27,6 +28,7 @@ mod gravure_values;
 mod head_knobs;
 mod infrared_values;
 mod knife_values;
+mod lamination_values;
 mod pump_values;
 mod slot_die_values;
 mod uv_values;
@@ -42,6 +44,7 @@ pub(crate) use gravure_values::GravureValues;
 pub(crate) use head_knobs::HeadKnobs;
 pub(crate) use infrared_values::InfraredValues;
 pub(crate) use knife_values::{KnifeValues, SpreadInk};
+pub(crate) use lamination_values::LaminationValues;
 pub(crate) use pump_values::PumpValues;
 pub(crate) use slot_die_values::SlotDieValues;
 pub(crate) use uv_values::{CoverValues, ResinValues, UvValues};
@@ -112,6 +115,8 @@ pub(crate) struct InkValues {
     pub(crate) largest_particle: Option<f64>,
     pub(crate) solvent: Option<Solvent>,
     pub(crate) activity: Activity,
+    /// Least energy that ignites its vapour \[J\].
+    pub(crate) ignition_energy: f64,
     /// Air-entrainment speed of a Newtonian ink, which no setting changes.
     pub(crate) entrainment: Option<f64>,
     dispersive: Option<f64>,
@@ -270,6 +275,10 @@ pub(crate) struct RoomValues {
     pub(crate) humidity: f64,
     pub(crate) open_path: f64,
     pub(crate) open_path_h: f64,
+    pub(crate) volume: Option<f64>,
+    pub(crate) ventilation: Option<Ventilation>,
+    /// Most ink that one spill can lose \[m³\].
+    pub(crate) spill: Option<f64>,
 }
 
 /// Everything that settings do not change, in SI.
@@ -288,6 +297,7 @@ pub(crate) struct Values {
     /// Residual solvents on a line with a dryer or infrared lamps.
     pub(crate) residual: Option<ResidualValues>,
     pub(crate) film: FilmValues,
+    pub(crate) laminator: Option<LaminationValues>,
     pub(crate) uv: Option<UvValues>,
     pub(crate) resin: ResinValues,
     pub(crate) web: Option<WebValues>,
@@ -323,6 +333,7 @@ impl Values {
         let dryer = DryerValues::resolve(line, room.temperature, &mut filler)?;
         let residual = ResidualValues::resolve(line, &mut filler)?;
         let film = FilmValues::resolve(line, &mut filler)?;
+        let laminator = LaminationValues::resolve(line, room.temperature, &mut filler)?;
         let uv = UvValues::resolve(line, &mut filler)?;
         let resin = ResinValues::resolve(line, &mut filler)?;
         let web = WebValues::resolve(line, &mut filler)?;
@@ -344,6 +355,7 @@ impl Values {
             dryer,
             residual,
             film,
+            laminator,
             uv,
             resin,
             web,
@@ -504,6 +516,7 @@ fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputE
     );
     let assumed_density = mixed_density(line).unwrap_or(filler.assumptions.value(Input::Density));
     let rho = filler.fill_with(Input::Density, density, assumed_density);
+    let ignition = positive(Input::IgnitionEnergy, ink.ignition_energy.map(Energy::j))?;
     Ok(InkValues {
         flow: resolve_flow(ink, filler)?,
         yield_stress: not_negative(
@@ -517,6 +530,7 @@ fn resolve_ink(line: &Line, filler: &mut Filler<'_>) -> Result<InkValues, InputE
         porosity: filler.fill(Input::DryPorosity, porosity),
         largest_particle: positive(Input::LargestParticle, ink.largest_particle.map(Length::m))?,
         solvent: ink.solvent,
+        ignition_energy: filler.fill(Input::IgnitionEnergy, ignition),
         activity: ink.activity.unwrap_or_else(|| {
             filler.assumed = filler.assumed.with(Input::Activity);
             Activity::Free
@@ -667,10 +681,7 @@ fn resolve_head(
         AngleSource::Measured(_) | AngleSource::Parts(_)
     );
     let foil_angle = filler.fill(Input::AngleOnFoil, is_known.then_some(0.0));
-    let dead_volume = not_negative(
-        Input::DeadVolume,
-        pump.dead_volume.map(super::quantity::Volume::m3),
-    )?;
+    let dead_volume = not_negative(Input::DeadVolume, pump.dead_volume.map(Volume::m3))?;
     Ok(HeadValues {
         width: positive(Input::CoatedWidth, line.head.coated_width().map(Length::m))?,
         method: match &line.head {
@@ -697,10 +708,7 @@ fn resolve_head(
                 .map(|s| (s.least.m3_per_s(), s.greatest.m3_per_s())),
             not_negative,
         )?,
-        syringe_volume: positive(
-            Input::SyringeVolume,
-            pump.syringe_volume.map(super::quantity::Volume::m3),
-        )?,
+        syringe_volume: positive(Input::SyringeVolume, pump.syringe_volume.map(Volume::m3))?,
         dead_volume: filler.fill(Input::DeadVolume, dead_volume),
         speed_span: span(
             Input::SpeedSpan,
@@ -841,7 +849,18 @@ fn resolve_room(line: &Line, filler: &mut Filler<'_>) -> Result<RoomValues, Inpu
         humidity: filler.fill(Input::RelativeHumidity, humidity),
         open_path: filler.fill(Input::OpenPath, open_path),
         open_path_h: filler.fill(Input::OpenPathHeatTransfer, open_path_h),
+        volume: positive(Input::RoomVolume, room.room_volume.map(Volume::m3))?,
+        ventilation: checked_ventilation(room.ventilation)?,
+        spill: positive(Input::SpillVolume, room.spill.map(Volume::m3))?,
     })
+}
+
+/// A ventilation whose flow is a number from zero up.
+fn checked_ventilation(stated: Option<Ventilation>) -> Result<Option<Ventilation>, InputError> {
+    if let Some(ventilation) = stated {
+        not_negative(Input::Ventilation, Some(ventilation.flow().m3_per_s()))?;
+    }
+    Ok(stated)
 }
 
 /// The knob of a station, refused where it is set on a line without that station. A power of zero is off, and off is
@@ -875,6 +894,10 @@ pub(crate) struct Knobs {
     /// Infrared irradiance at the web [W/m²].
     pub(crate) infrared: Option<f64>,
     pub(crate) gas_k: Option<f64>,
+    /// Load of the laminator's nip [N/m].
+    pub(crate) nip_load: Option<f64>,
+    /// Temperature of the laminator's hot roller.
+    pub(crate) lamination_k: Option<f64>,
     /// Power of the ultraviolet lamp, share of full power.
     pub(crate) uv_power: Option<f64>,
     /// Temperature of the ink at the head.
@@ -886,14 +909,7 @@ pub(crate) struct Knobs {
 impl Knobs {
     /// Checks a setting against the line.
     pub(crate) fn resolve(values: &Values, setting: &Setting) -> Result<Self, InputError> {
-        let vacuum = not_negative(
-            Input::Vacuum,
-            setting.vacuum.map(super::quantity::Pressure::pa),
-        )?;
-        let assumed_vacuum = values.head.assumed_vacuum();
-        if assumed_vacuum.is_none() && vacuum.is_some_and(|pa| pa > 0.0) {
-            return Err(InputError::NoVacuumBox);
-        }
+        let (vacuum, is_vacuum_assumed) = vacuum_of(values, setting)?;
         let plasma_power = of_station(
             (values.plasma.is_some(), Station::Plasma),
             Input::PlasmaPower,
@@ -928,6 +944,8 @@ impl Knobs {
                 setting.gas_temperature.map(Temperature::k),
             )?,
         )?;
+        let (nip_load, lamination_k) =
+            LaminationValues::knobs_of(values.laminator.as_ref(), setting)?;
         let knobs = Self {
             speed: positive(
                 Input::Speed,
@@ -940,12 +958,14 @@ impl Knobs {
             )?,
             head: HeadKnobs::resolve(&values.head, setting)?,
             gap_error: 0.0,
-            vacuum: vacuum.or(assumed_vacuum).unwrap_or(0.0),
-            is_vacuum_assumed: assumed_vacuum.is_some() && vacuum.is_none(),
+            vacuum,
+            is_vacuum_assumed,
             plasma_power,
             roller_k,
             infrared,
             gas_k,
+            nip_load,
+            lamination_k,
             uv_power: of_station(
                 (values.uv.is_some(), Station::Uv),
                 Input::UvPower,
@@ -968,6 +988,22 @@ impl Knobs {
     }
 }
 
+/// Vacuum \[Pa\] of a setting, and whether it was assumed; refused on a head without a vacuum box.
+fn vacuum_of(values: &Values, setting: &Setting) -> Result<(f64, bool), InputError> {
+    let stated = not_negative(
+        Input::Vacuum,
+        setting.vacuum.map(super::quantity::Pressure::pa),
+    )?;
+    let assumed = values.head.assumed_vacuum();
+    if assumed.is_none() && stated.is_some_and(|pa| pa > 0.0) {
+        return Err(InputError::NoVacuumBox);
+    }
+    Ok((
+        stated.or(assumed).unwrap_or(0.0),
+        assumed.is_some() && stated.is_none(),
+    ))
+}
+
 /// Range over which an assumed value of a line is doubted, with the value itself; `None` if it is not varied.
 pub(crate) fn doubt_of(
     line: &Line,
@@ -985,6 +1021,9 @@ pub(crate) fn doubt_of(
     Some(match input {
         Input::SurfaceTension => (values.ink.sigma, row.doubt),
         Input::CoolestWall => (values.dryer?.coolest_wall_k, row.doubt),
+        Input::LaminatorInlet => (values.laminator?.arriving_k, row.doubt),
+        Input::BondPressure => (values.laminator?.adhesive.needed_pressure, row.doubt),
+        Input::BondDwell => (values.laminator?.adhesive.needed_dwell?, row.doubt),
         Input::InfraredAbsorbed => infrared_values::absorbed_doubt(line, row),
         Input::Density if mixed_density(line).is_some() => (values.ink.rho, MIXING_DOUBT),
         Input::FoilEnergy => match line.foil.material {

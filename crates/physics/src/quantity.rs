@@ -170,6 +170,27 @@ quantity! {
     }
 }
 quantity! {
+    /// An energy: of a spark.
+    Energy {
+        from_j, j, 1.0, "joules";
+        from_mj, mj, 1e-3, "millijoules";
+    }
+}
+quantity! {
+    /// The capacitance of a charged body.
+    Capacitance {
+        from_f, f, 1.0, "farads";
+        from_pf, pf, 1e-12, "picofarads";
+    }
+}
+quantity! {
+    /// A voltage.
+    Voltage {
+        from_v, v, 1.0, "volts";
+        from_kv, kv, 1e3, "kilovolts";
+    }
+}
+quantity! {
     /// A power.
     Power {
         from_w, w, 1.0, "watts";

@@ -305,6 +305,12 @@ const fn look_of(kind: StationKind) -> Look {
             &[("", Role::GasTemperature)],
             &[],
         ),
+        StationKind::Laminator => (
+            Picture::Lamination,
+            "Laminator",
+            &[("", Role::NipLoad)],
+            &[("", Role::LaminationTemperature)],
+        ),
         StationKind::Ultraviolet => (
             Picture::Ultraviolet,
             "UV lamp",

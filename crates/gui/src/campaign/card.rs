@@ -220,6 +220,44 @@ fields! {
     CharacteristicDose, "characteristic_dose", "Characteristic dose", number(Dimension::PlasmaDose), "Dose at which 63 % of the gain in wetting tension is reached.";
     TreatmentAge, "treatment_age", "Age of the treatment", number(Dimension::Duration), "Time between treatment and coating, if the foil was treated on another day.";
     AgeingTime, "ageing_time", "Ageing time", number(Dimension::Duration), "Time constant with which the gain of the treatment fades.";
+    IgnitionEnergy, "ignition_energy", "Ignition energy", number(Dimension::Energy), "Least energy of a spark that ignites the vapour, from the safety data sheet; 0.2 mJ stands in for it.";
+    FoilWidth, "foil_width", "Width", number(Dimension::Length), "Width of the foil; on a roll-to-roll line wider than what is coated.";
+    FoilModulus, "foil_modulus", "Elastic modulus", number(Dimension::Pressure), "Elastic modulus along the web; the handbook figure of the material stands in for it.";
+    FoilYieldStress, "foil_yield_stress", "Yield stress", number(Dimension::Pressure), "Stress at which the foil yields; of films the stress at 5 % strain.";
+    FoilExpansion, "foil_expansion", "Thermal expansion", number(Dimension::Expansion), "Thermal expansion along the web.";
+    TensionControl, "tension_control", "Tension", FieldKind::Word, "How the tension is kept: held, or by a fixed ratio of the speeds of driven rollers.";
+    Draw, "draw", "Draw", number(Dimension::Fraction), "Of a fixed draw: how much faster the roller after the dryer turns than the one before the head.";
+    TensionLeast, "tension_least", "Least tension", number(Dimension::LineForce), "Least tension of the web, per width, that the machine holds.";
+    TensionGreatest, "tension_greatest", "Greatest tension", number(Dimension::LineForce), "Greatest tension of the web, per width.";
+    TrackingTension, "tracking_tension", "Tension to track", number(Dimension::LineForce), "Least tension, per width, at which the web still runs straight.";
+    LongestSpan, "longest_span", "Longest free span", number(Dimension::Length), "Longest way of the web from roller to roller; troughs form there first.";
+    Misalignment, "misalignment", "Rollers out of line", number(Dimension::Angle), "How far two rollers are out of line; 0.1 mm on a metre are 0.006°.";
+    IdlerDiameter, "idler_diameter", "Largest roller", number(Dimension::Length), "Diameter of the largest roller that the web wraps; it floats there first.";
+    WebRoughness, "web_roughness", "Roughness", number(Dimension::Length), "Root-mean-square roughness of web and roller together.";
+    ThreadingSpeed, "threading_speed", "Threading speed", number(Dimension::Speed), "Speed at which foil is threaded or clamped by hand.";
+    SingleRollDiameter, "single_roll_diameter", "Roll diameter", number(Dimension::Length), "Diameter of the roll on which a sheet is clamped.";
+    Clamp, "clamp", "Lost to the clamp", number(Dimension::Length), "Part of the roll's circumference that the clamp takes.";
+    RoomVolume, "room_volume", "Volume of the room", number(Dimension::Volume), "Volume of the room: where a spill or an inert gas goes.";
+    FreshAir, "fresh_air", "Fresh air of the room", number(Dimension::VolumeFlow), "Fresh air that a ventilation brings into the room; leaks do not count.";
+    RoomExtract, "room_extract", "Extract of the room", number(Dimension::VolumeFlow), "Flow of an extract fan, where the fresh air itself is not known.";
+    SpillVolume, "spill_volume", "Largest spill", number(Dimension::Volume), "Most ink that one spill can lose; one filling of the syringe stands in for it.";
+    GasVolume, "gas_volume", "Gas in the dryer", number(Dimension::Volume), "Gas that the dryer holds: how fast vapour gathers when the exhaust stops.";
+    Adhesive, "adhesive", "Adhesive", FieldKind::Word, "What joins the two foils.";
+    BondPressure, "bond_pressure", "Pressure it needs", number(Dimension::Pressure), "Least pressure in the nip, from the adhesive's data sheet.";
+    BondDwell, "bond_dwell", "Time it needs", number(Dimension::Duration), "Least time in the nip, from the adhesive's data sheet.";
+    Softening, "softening", "Softens at", number(Dimension::Temperature), "Temperature from which a hot melt flows.";
+    AdhesiveHighest, "adhesive_highest", "Stands at most", number(Dimension::Temperature), "Highest temperature that the adhesive stands.";
+    AdhesiveActivation, "adhesive_activation", "Activation energy of its flow", number(Dimension::MolarEnergy), "How fast a hot melt gets softer with temperature; for the lamination dose.";
+    AdhesiveModulus, "adhesive_modulus", "Modulus at 1 Hz", number(Dimension::Pressure), "Storage modulus of a pressure-sensitive adhesive at 1 Hz; above 300 kPa it does not wet what it is pressed on.";
+    LaidMaterial, "laid_material", "Foil laid on", FieldKind::Word, "Material of the foil that is laid on the coated web.";
+    LaidThickness, "laid_thickness", "Its thickness", number(Dimension::Length), "Thickness of the foil that is laid on, with its adhesive.";
+    LaidTension, "laid_tension", "Its tension", number(Dimension::LineForce), "Tension, per width, at which it comes off its roll.";
+    HotNipRoller, "hot_nip_roller", "Hot roller", number(Dimension::Length), "Diameter of the heated steel roller of the nip.";
+    CounterNipRoller, "counter_nip_roller", "Rubber roller", number(Dimension::Length), "Diameter of the roller with the rubber cover.";
+    RubberModulus, "rubber_modulus", "Modulus of the rubber", number(Dimension::Pressure), "Elastic modulus of the rubber cover: 2 to 10 MPa.";
+    LaminatorInlet, "laminator_inlet", "Foils arrive at", number(Dimension::Temperature), "Temperature of both foils before the nip; the room stands in for it.";
+    NipLoadLeast, "nip_load_least", "Least load", number(Dimension::LineForce), "Least load of the nip, per width.";
+    NipLoadGreatest, "nip_load_greatest", "Greatest load", number(Dimension::LineForce), "Greatest load of the nip, per width.";
     Exhaust, "exhaust", "Exhaust", number(Dimension::VolumeFlow), "Flow of the exhaust over the plasma; it carries the ozone away.";
     RollerDiameter, "roller_diameter", "Diameter", number(Dimension::Length), "Diameter of the heated roller.";
     RollerWrap, "roller_wrap", "Wrap", number(Dimension::Angle), "Angle over which the web touches the roller.";
@@ -265,8 +303,8 @@ impl Field {
     /// The words a word field accepts, as (word in files, word on screen).
     pub fn words(self) -> Vec<(&'static str, &'static str)> {
         use wetlane_physics::{
-            AniloxMetering, CureKind, FoilMaterial, Gas, GravureArrangement, InfraredPlace,
-            KnifeShape, Solvent,
+            AdhesiveKind, AniloxMetering, CureKind, FoilMaterial, Gas, GravureArrangement,
+            InfraredPlace, KnifeShape, Solvent, TensionControl,
         };
         match self {
             Self::Solvent => Solvent::ALL
@@ -285,9 +323,17 @@ impl Field {
                 .iter()
                 .map(|shape| (shape.key(), shape.label()))
                 .collect(),
-            Self::UvCover => FoilMaterial::ALL
+            Self::UvCover | Self::LaidMaterial => FoilMaterial::ALL
                 .iter()
                 .map(|foil| (foil.key(), foil.label()))
+                .collect(),
+            Self::Adhesive => AdhesiveKind::ALL
+                .iter()
+                .map(|adhesive| (adhesive.key(), adhesive.label()))
+                .collect(),
+            Self::TensionControl => TensionControl::ALL
+                .iter()
+                .map(|control| (control.key(), control.label()))
                 .collect(),
             Self::Cure => CureKind::ALL
                 .iter()

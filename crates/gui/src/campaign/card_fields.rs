@@ -2,7 +2,7 @@
 
 use super::card::Field;
 use super::command::CardRef;
-use super::project::{Project, StationKind};
+use super::project::{Project, StationKind, WebMode};
 
 const INK: &[Field] = &[
     Field::Viscosity,
@@ -34,6 +34,7 @@ const INK: &[Field] = &[
     Field::AngleOnFoil,
     Field::DispersiveTension,
     Field::PotLife,
+    Field::IgnitionEnergy,
 ];
 const FOIL: &[Field] = &[
     Field::Material,
@@ -43,15 +44,50 @@ const FOIL: &[Field] = &[
     Field::HighestTemperature,
     Field::AllowedShrinkage,
     Field::RollLength,
+    Field::FoilWidth,
+    Field::FoilModulus,
+    Field::FoilYieldStress,
+    Field::FoilExpansion,
 ];
+/// Fields of every line, then those of its web, then those of its room.
 const LINE: &[Field] = &[
     Field::SpeedLeast,
     Field::SpeedGreatest,
-    Field::RoomTemperature,
-    Field::RelativeHumidity,
     Field::OpenPath,
     Field::OpenPathH,
     Field::Leader,
+    Field::TensionControl,
+    Field::Draw,
+    Field::TensionLeast,
+    Field::TensionGreatest,
+    Field::TrackingTension,
+    Field::LongestSpan,
+    Field::Misalignment,
+    Field::IdlerDiameter,
+    Field::WebRoughness,
+    Field::ThreadingSpeed,
+    Field::RoomTemperature,
+    Field::RelativeHumidity,
+    Field::RoomVolume,
+    Field::FreshAir,
+    Field::RoomExtract,
+    Field::SpillVolume,
+];
+/// The line whose foil is clamped on one roll: no leader and no tension.
+const SINGLE_ROLL_LINE: &[Field] = &[
+    Field::SpeedLeast,
+    Field::SpeedGreatest,
+    Field::OpenPath,
+    Field::OpenPathH,
+    Field::SingleRollDiameter,
+    Field::Clamp,
+    Field::ThreadingSpeed,
+    Field::RoomTemperature,
+    Field::RelativeHumidity,
+    Field::RoomVolume,
+    Field::FreshAir,
+    Field::RoomExtract,
+    Field::SpillVolume,
 ];
 const PLASMA: &[Field] = &[
     Field::ElectrodeWidth,
@@ -176,6 +212,27 @@ const DRYER: &[Field] = &[
     Field::JetReach,
     Field::HeaterPower,
     Field::CoolestWall,
+    Field::GasVolume,
+];
+const LAMINATOR: &[Field] = &[
+    Field::Adhesive,
+    Field::BondPressure,
+    Field::BondDwell,
+    Field::Softening,
+    Field::AdhesiveHighest,
+    Field::AdhesiveActivation,
+    Field::AdhesiveModulus,
+    Field::LaidMaterial,
+    Field::LaidThickness,
+    Field::LaidTension,
+    Field::HotNipRoller,
+    Field::CounterNipRoller,
+    Field::RubberModulus,
+    Field::LaminatorInlet,
+    Field::NipLoadLeast,
+    Field::NipLoadGreatest,
+    Field::TemperatureLeast,
+    Field::TemperatureGreatest,
 ];
 const ULTRAVIOLET: &[Field] = &[
     Field::UvIrradiance,
@@ -195,7 +252,13 @@ pub fn fields_of(project: &Project, card: CardRef) -> &'static [Field] {
     match card {
         CardRef::Ink => INK,
         CardRef::Foil => FOIL,
-        CardRef::Line => LINE,
+        CardRef::Line => {
+            let web = project.line.as_ref().map(|line| line.web);
+            match web.unwrap_or_default() {
+                WebMode::RollToRoll => LINE,
+                WebMode::SingleRoll => SINGLE_ROLL_LINE,
+            }
+        }
         CardRef::Station(index) => {
             let station = project
                 .line
@@ -218,6 +281,7 @@ pub const fn fields_of_station(kind: StationKind) -> &'static [Field] {
         StationKind::HeatedRoller => ROLLER,
         StationKind::Infrared => INFRARED,
         StationKind::HotGasDryer => DRYER,
+        StationKind::Laminator => LAMINATOR,
         StationKind::Ultraviolet => ULTRAVIOLET,
     }
 }
@@ -232,6 +296,7 @@ mod tests {
             INK,
             FOIL,
             LINE,
+            SINGLE_ROLL_LINE,
             PLASMA,
             SLOT_DIE,
             KNIFE,
@@ -241,6 +306,7 @@ mod tests {
             ROLLER,
             INFRARED,
             DRYER,
+            LAMINATOR,
             ULTRAVIOLET,
         ]
         .concat();

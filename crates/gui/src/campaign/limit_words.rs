@@ -42,6 +42,7 @@ pub fn shown_unit(dimension: PhysicsDimension) -> Unit {
         }
         PhysicsDimension::Compliance => Dimension::Compliance,
         PhysicsDimension::Expansion => Dimension::Expansion,
+        PhysicsDimension::Energy => Dimension::Energy,
         PhysicsDimension::Ratio => Dimension::Ratio,
     };
     Unit::usual(usual)
@@ -53,7 +54,9 @@ pub fn unit_of(record: &LimitRecord) -> Unit {
     let symbol = match record.id {
         LimitId::FoilLength | LimitId::StartupLength => "m",
         LimitId::TensionMax => "MPa",
-        LimitId::Wrinkle | LimitId::Pressure => "kPa",
+        LimitId::Breathing => "m³/h",
+        LimitId::NipLoadSpan => "N/mm",
+        LimitId::Wrinkle | LimitId::Pressure | LimitId::LamPressure | LimitId::LamTack => "kPa",
         _ => return shown_unit(record.dimension),
     };
     Unit::parse(symbol).unwrap_or_else(|_| shown_unit(record.dimension))
@@ -255,6 +258,39 @@ pub fn derived_quantities(
             "hottest_foil",
             celsius(d.hottest_foil_k),
             "°C",
+        ),
+        (
+            "Change of the web's length",
+            "web_length_change",
+            scaled(d.web_length_change, 100.0),
+            "%",
+        ),
+        (
+            "Stress of the web",
+            "web_stress",
+            scaled(d.web_stress_pa, 1e-6),
+            "MPa",
+        ),
+        ("Foil in one lap", "lap_length", d.lap_length_m, "m"),
+        (
+            "Pressure in the nip",
+            "nip_pressure",
+            scaled(d.nip_pressure_pa, 1e-3),
+            "kPa",
+        ),
+        ("Time in the nip", "nip_dwell", d.nip_dwell_s, "s"),
+        ("Bond line", "bond_line", celsius(d.bond_line_k), "°C"),
+        (
+            "Lamination dose",
+            "lamination_dose",
+            scaled(d.lamination_dose_pa_s, 1e-3),
+            "kPa·s",
+        ),
+        (
+            "Oxygen of the room",
+            "room_oxygen",
+            scaled(d.room_oxygen, 100.0),
+            "%",
         ),
         (
             "Vapor over its explosive limit",

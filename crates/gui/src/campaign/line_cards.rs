@@ -1,17 +1,18 @@
 //! From the cards of a project, in the user's units, to the line that `wetlane-physics` judges.
 
 use wetlane_physics::{
-    Activity, Angle, AniloxMetering, Carreau, CellVolume, CureKind, Density, Diffusivity, Dryer,
-    Duration, EngravedRoll, ExposureDose, Flexo, Foil, FoilMaterial, Fraction, Gas, Gravure,
-    GravureArrangement, Head, HeadKind, HeatTransferCoefficient, HeatedRoller, Infrared,
-    InfraredPlace, Ink, Irradiance, Knife, KnifeShape, Length, LineCount, MolarEnergy, PlasmaDose,
-    PlasmaStation, Power, Pressure, Pump, Resin, Rheology, ShearRate, SlotDie, Solvent, Span,
-    Speed, SurfaceTension, Surroundings, Temperature, UvCover, UvStation, Viscosity, Volume,
-    VolumeFlow, WireBar,
+    Activity, Adhesive, AdhesiveKind, Angle, AniloxMetering, Carreau, CellVolume, CureKind,
+    Density, Diffusivity, Dryer, Duration, Energy, EngravedRoll, Expansion, ExposureDose, Flexo,
+    Foil, FoilMaterial, Fraction, Gas, Gravure, GravureArrangement, Head, HeadKind,
+    HeatTransferCoefficient, HeatedRoller, Infrared, InfraredPlace, Ink, Irradiance, Knife,
+    KnifeShape, LaidFoil, Laminator, Length, LineCount, MolarEnergy, PlasmaDose, PlasmaStation,
+    Power, Pressure, Pump, Resin, Rheology, ShearRate, SingleRoll, SlotDie, Solvent, Span, Speed,
+    SurfaceTension, Surroundings, Temperature, TensionControl, UvCover, UvStation, Ventilation,
+    Viscosity, Volume, VolumeFlow, Web, WebPath, WebTension, WireBar,
 };
 
 use super::card::{Card, Field};
-use super::project::StationCard;
+use super::project::{LineCard, StationCard, WebMode};
 
 fn word_of<T: Copy>(
     card: &Card,
@@ -119,6 +120,7 @@ pub(super) fn ink_of(card: &Card) -> Ink {
             .si(Field::FilmDiffusivity)
             .map(Diffusivity::from_m2_per_s),
         critical_residual: card.si(Field::CriticalResidual).map(Fraction::from_ratio),
+        ignition_energy: card.si(Field::IgnitionEnergy).map(Energy::from_j),
         ..Ink::default()
     }
 }
@@ -136,7 +138,10 @@ pub(super) fn foil_of(card: &Card) -> Foil {
         highest_temperature: card.si(Field::HighestTemperature).map(Temperature::from_k),
         allowed_shrinkage: card.si(Field::AllowedShrinkage).map(Fraction::from_ratio),
         roll_length: card.si(Field::RollLength).map(Length::from_m),
-        ..Foil::default()
+        width: card.si(Field::FoilWidth).map(Length::from_m),
+        elastic_modulus: card.si(Field::FoilModulus).map(Pressure::from_pa),
+        yield_stress: card.si(Field::FoilYieldStress).map(Pressure::from_pa),
+        thermal_expansion: card.si(Field::FoilExpansion).map(Expansion::from_per_k),
     }
 }
 
@@ -353,6 +358,7 @@ pub(super) fn dryer_of(card: &Card) -> Dryer {
         jet_reach: card.si(Field::JetReach).map(Length::from_m),
         heater_power: card.si(Field::HeaterPower).map(Power::from_w),
         coolest_wall: card.si(Field::CoolestWall).map(Temperature::from_k),
+        gas_volume: card.si(Field::GasVolume).map(Volume::from_m3),
     }
 }
 
@@ -364,5 +370,103 @@ pub(super) fn surroundings_of(card: &Card) -> Surroundings {
         open_path_h: card
             .si(Field::OpenPathH)
             .map(HeatTransferCoefficient::from_w_per_m2_k),
+        room_volume: card.si(Field::RoomVolume).map(Volume::from_m3),
+        ventilation: ventilation_of(card),
+        spill: card.si(Field::SpillVolume).map(Volume::from_m3),
+    }
+}
+
+/// Fresh air, where it is stated, outranks the flow of an extract fan, of which it is not known what it draws in.
+fn ventilation_of(card: &Card) -> Option<Ventilation> {
+    let flow = |field| card.si(field).map(VolumeFlow::from_m3_per_s);
+    flow(Field::FreshAir)
+        .map(Ventilation::FreshAir)
+        .or_else(|| flow(Field::RoomExtract).map(Ventilation::Extract))
+}
+
+/// How the foil comes to the head; `None` on a roll-to-roll line of whose web nothing is said.
+pub(super) fn web_of(line: &LineCard, has_tension: bool) -> Option<Web> {
+    let card = &line.card;
+    let threading_speed = card.si(Field::ThreadingSpeed).map(Speed::from_m_per_s);
+    if line.web == WebMode::SingleRoll {
+        return Some(Web::SingleRoll(SingleRoll {
+            diameter: card.si(Field::SingleRollDiameter).map(Length::from_m),
+            clamp: card.si(Field::Clamp).map(Length::from_m),
+            threading_speed,
+        }));
+    }
+    let path = WebPath {
+        control: word_of(
+            card,
+            Field::TensionControl,
+            &TensionControl::ALL,
+            TensionControl::key,
+        )
+        .unwrap_or_default(),
+        draw: card.si(Field::Draw),
+        tension_span: span(
+            card,
+            Field::TensionLeast,
+            Field::TensionGreatest,
+            WebTension::from_n_per_m,
+        ),
+        least_tension: card
+            .si(Field::TrackingTension)
+            .map(WebTension::from_n_per_m),
+        longest_span: card.si(Field::LongestSpan).map(Length::from_m),
+        misalignment: card.si(Field::Misalignment).map(Angle::from_rad),
+        roller_diameter: card.si(Field::IdlerDiameter).map(Length::from_m),
+        roughness: card.si(Field::WebRoughness).map(Length::from_m),
+        threading_speed,
+        ..WebPath::default()
+    };
+    let is_known = has_tension || path != WebPath::default();
+    is_known.then_some(Web::RollToRoll(path))
+}
+
+pub(super) fn laminator_of(card: &Card) -> Laminator {
+    let kelvins = |field| card.si(field).map(Temperature::from_k);
+    let length = |field| card.si(field).map(Length::from_m);
+    let pressure = |field| card.si(field).map(Pressure::from_pa);
+    Laminator {
+        adhesive: Adhesive {
+            kind: word_of(card, Field::Adhesive, &AdhesiveKind::ALL, AdhesiveKind::key)
+                .unwrap_or_default(),
+            needed_pressure: pressure(Field::BondPressure),
+            needed_dwell: card.si(Field::BondDwell).map(Duration::from_s),
+            softening: kelvins(Field::Softening),
+            highest_temperature: kelvins(Field::AdhesiveHighest),
+            activation_energy: card
+                .si(Field::AdhesiveActivation)
+                .map(MolarEnergy::from_j_per_mol),
+            modulus_at_1_hz: pressure(Field::AdhesiveModulus),
+        },
+        laid: LaidFoil {
+            material: word_of(
+                card,
+                Field::LaidMaterial,
+                &FoilMaterial::ALL,
+                FoilMaterial::key,
+            ),
+            thickness: length(Field::LaidThickness),
+            tension: card.si(Field::LaidTension).map(WebTension::from_n_per_m),
+        },
+        hot_roller: length(Field::HotNipRoller),
+        counter_roller: length(Field::CounterNipRoller),
+        rubber_modulus: pressure(Field::RubberModulus),
+        rubber_poisson_ratio: None,
+        arriving: kelvins(Field::LaminatorInlet),
+        load_span: span(
+            card,
+            Field::NipLoadLeast,
+            Field::NipLoadGreatest,
+            WebTension::from_n_per_m,
+        ),
+        temperature_span: span(
+            card,
+            Field::TemperatureLeast,
+            Field::TemperatureGreatest,
+            Temperature::from_k,
+        ),
     }
 }

@@ -40,6 +40,21 @@ pub fn machine_span(project: &Project, setting: &SettingEntry) -> Option<(f64, f
             Field::TemperatureLeast,
             Field::TemperatureGreatest,
         ),
+        Role::Tension => (
+            &project.line.as_ref()?.card,
+            Field::TensionLeast,
+            Field::TensionGreatest,
+        ),
+        Role::NipLoad => (
+            project.station(StationKind::Laminator)?,
+            Field::NipLoadLeast,
+            Field::NipLoadGreatest,
+        ),
+        Role::LaminationTemperature => (
+            project.station(StationKind::Laminator)?,
+            Field::TemperatureLeast,
+            Field::TemperatureGreatest,
+        ),
         Role::DryerTime
         | Role::WetThickness
         | Role::DryThickness

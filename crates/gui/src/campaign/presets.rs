@@ -371,6 +371,32 @@ pub fn dryer() -> StationCard {
     }
 }
 
+/// A laminator that lays a polyester foil with a hot melt on the film.
+pub fn laminator() -> StationCard {
+    StationCard {
+        kind: StationKind::Laminator,
+        card: card(
+            "Laminator",
+            "",
+            &[
+                (Field::BondPressure, 100.0, "kPa"),
+                (Field::BondDwell, 0.1, "s"),
+                (Field::Softening, 85.0, "°C"),
+                (Field::LaidThickness, 50.0, "µm"),
+                (Field::LaidTension, 0.5, "N/cm"),
+                (Field::HotNipRoller, 100.0, "mm"),
+                (Field::CounterNipRoller, 100.0, "mm"),
+                (Field::RubberModulus, 5.0, "MPa"),
+                (Field::NipLoadLeast, 0.5, "N/mm"),
+                (Field::NipLoadGreatest, 10.0, "N/mm"),
+                (Field::TemperatureLeast, 20.0, "°C"),
+                (Field::TemperatureGreatest, 150.0, "°C"),
+            ],
+            &[(Field::Adhesive, "hot_melt"), (Field::LaidMaterial, "pet")],
+        ),
+    }
+}
+
 /// An ultraviolet lamp after the dryer, in air.
 pub fn ultraviolet() -> StationCard {
     StationCard {
@@ -436,6 +462,15 @@ pub fn setting(role: Role) -> SettingEntry {
             12.0,
             EffortClass::StopAndWait,
         ),
+        Role::Tension => ("tension", "N/cm", 1.0, 2.0, EffortClass::OnTheFly),
+        Role::NipLoad => ("nip_load", "N/mm", 2.0, 1.0, EffortClass::OnTheFly),
+        Role::LaminationTemperature => (
+            "lamination_temperature",
+            "°C",
+            100.0,
+            15.0,
+            EffortClass::StopAndWait,
+        ),
         Role::Solids => ("solids", "%", 1.0, 35.0, EffortClass::StripDown),
         Role::Viscosity => ("viscosity", "mPa·s", 10.0, 35.0, EffortClass::StripDown),
         Role::Free => ("setting", "", 0.0, 0.0, EffortClass::OnTheFly),
@@ -491,6 +526,9 @@ pub const fn usual_range(role: Role) -> Option<(f64, f64)> {
         Role::UvDose => Some((100.0, 500.0)),
         Role::InfraredPower => Some((0.0, 10.0)),
         Role::GasTemperature => Some((70.0, 110.0)),
+        Role::Tension => Some((0.5, 2.0)),
+        Role::NipLoad => Some((1.0, 5.0)),
+        Role::LaminationTemperature => Some((90.0, 115.0)),
         Role::Solids => Some((0.5, 1.5)),
         Role::Viscosity => Some((5.0, 15.0)),
         Role::Free => None,
@@ -524,6 +562,9 @@ pub fn starting_settings(line: &LineCard) -> Vec<SettingEntry> {
             StationKind::HeatedRoller => roles.push(Role::RollerTemperature),
             StationKind::Infrared => roles.push(Role::InfraredPower),
             StationKind::HotGasDryer => roles.push(Role::GasTemperature),
+            StationKind::Laminator => {
+                roles.extend([Role::NipLoad, Role::LaminationTemperature]);
+            }
             StationKind::Ultraviolet => roles.push(Role::UvDose),
             StationKind::SlotDie
             | StationKind::Knife

@@ -150,6 +150,8 @@ pub enum StationKind {
     Infrared,
     /// Hot-gas dryer.
     HotGasDryer,
+    /// Laminator.
+    Laminator,
     /// Ultraviolet lamp.
     Ultraviolet,
 }
@@ -167,6 +169,7 @@ impl StationKind {
             | Self::HeatedRoller
             | Self::Infrared
             | Self::HotGasDryer
+            | Self::Laminator
             | Self::Ultraviolet => None,
         }
     }
@@ -181,6 +184,7 @@ impl StationKind {
             Self::HeatedRoller => Station::Roller,
             Self::Infrared => Station::Infrared,
             Self::HotGasDryer => Station::Dryer,
+            Self::Laminator => Station::Laminator,
             Self::Ultraviolet => Station::Uv,
         }
     }
@@ -240,6 +244,12 @@ pub enum Role {
     InfraredPower,
     /// Dryer gas temperature.
     GasTemperature,
+    /// Tension of the web, per width.
+    Tension,
+    /// Load of the laminator's nip, per width.
+    NipLoad,
+    /// Temperature of the laminator's hot roller.
+    LaminationTemperature,
     /// Ultraviolet lamp power as a share of full power.
     UvPower,
     /// Ultraviolet dose; the lamp power follows.

@@ -8,15 +8,15 @@
 use wetlane_physics::{
     Basis, CellVolume, Duration, Fraction, Head, HeadKind, Ink, Irradiance, Length, Line,
     MeteringError, MeteringKnob, Power, Prepared, Pressure, Rheology, Setting, Speed, Temperature,
-    Viscosity, VolumeFlow, dimensionless,
+    Viscosity, VolumeFlow, WebTension, dimensionless,
 };
 
 use wetlane_physics::curing::exposure_dose;
 
 use super::card::Field;
 use super::line_cards::{
-    dryer_of, foil_of, head_of, infrared_of, ink_of, plasma_of, pump_of, roller_of, span,
-    surroundings_of, ultraviolet_of,
+    dryer_of, foil_of, head_of, infrared_of, ink_of, laminator_of, plasma_of, pump_of, roller_of,
+    span, surroundings_of, ultraviolet_of, web_of,
 };
 use super::project::{LineCard, Project, Role, SettingEntry, Settings, StationCard, StationKind};
 use super::role::Family;
@@ -228,6 +228,13 @@ pub fn resolve(project: &Project, settings: &Settings) -> Result<Resolved, Resol
             .value_of(Family::Infrared)?
             .map(Irradiance::from_w_per_m2),
         gas_temperature: knobs.value_of(Family::Gas)?.map(Temperature::from_k),
+        tension: knobs
+            .value_of(Family::Tension)?
+            .map(WebTension::from_n_per_m),
+        nip_load: knobs
+            .value_of(Family::NipLoad)?
+            .map(WebTension::from_n_per_m),
+        lamination_temperature: knobs.value_of(Family::Lamination)?.map(Temperature::from_k),
         ink_temperature: knobs
             .value_of(Family::InkTemperature)?
             .map(Temperature::from_k),
@@ -304,6 +311,8 @@ fn line_of(
             .station(StationKind::Ultraviolet)
             .map(ultraviolet_of),
         dryer: project.station(StationKind::HotGasDryer).map(dryer_of),
+        laminator: project.station(StationKind::Laminator).map(laminator_of),
+        web: web_of(line_card, knobs.value_of(Family::Tension)?.is_some()),
         surroundings: surroundings_of(&line_card.card),
         speed_span: span(
             &line_card.card,

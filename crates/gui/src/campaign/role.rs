@@ -38,9 +38,11 @@ impl Role {
             Self::UvDose => Some(Dimension::ExposureDose),
             Self::PlasmaPower => Some(Dimension::Power),
             Self::PlasmaDose => Some(Dimension::PlasmaDose),
-            Self::RollerTemperature | Self::GasTemperature | Self::InkTemperature => {
-                Some(Dimension::Temperature)
-            }
+            Self::RollerTemperature
+            | Self::GasTemperature
+            | Self::LaminationTemperature
+            | Self::InkTemperature => Some(Dimension::Temperature),
+            Self::Tension | Self::NipLoad => Some(Dimension::LineForce),
             Self::Solids | Self::UvPower => Some(Dimension::Fraction),
             Self::Viscosity => Some(Dimension::Viscosity),
             Self::Free => None,
@@ -52,6 +54,9 @@ impl Role {
         match self {
             Self::DryThickness => {
                 Unit::parse("nm").unwrap_or_else(|_| Unit::usual(Dimension::Length))
+            }
+            Self::Tension => {
+                Unit::parse("N/cm").unwrap_or_else(|_| Unit::usual(Dimension::LineForce))
             }
             _ => Unit::usual(self.dimension().unwrap_or(Dimension::Ratio)),
         }
@@ -80,6 +85,9 @@ impl Role {
             Self::RollerTemperature => "Roller temperature",
             Self::InfraredPower => "Infrared",
             Self::GasTemperature => "Air temperature",
+            Self::Tension => "Web tension",
+            Self::NipLoad => "Nip load",
+            Self::LaminationTemperature => "Laminator temperature",
             Self::UvPower => "UV lamp power",
             Self::UvDose => "UV dose",
             Self::Solids => "Solids",
@@ -110,7 +118,10 @@ impl Role {
             Self::InfraredPower => RolePlace::Station(StationKind::Infrared),
             Self::UvPower | Self::UvDose => RolePlace::Station(StationKind::Ultraviolet),
             Self::GasTemperature | Self::DryerTime => RolePlace::Station(StationKind::HotGasDryer),
-            Self::Speed | Self::CapillaryNumber => RolePlace::Web,
+            Self::NipLoad | Self::LaminationTemperature => {
+                RolePlace::Station(StationKind::Laminator)
+            }
+            Self::Speed | Self::CapillaryNumber | Self::Tension => RolePlace::Web,
             Self::Free => RolePlace::Nowhere,
         }
     }
@@ -145,6 +156,9 @@ impl Role {
             Self::RollerTemperature => Family::Roller,
             Self::InfraredPower => Family::Infrared,
             Self::GasTemperature => Family::Gas,
+            Self::Tension => Family::Tension,
+            Self::NipLoad => Family::NipLoad,
+            Self::LaminationTemperature => Family::Lamination,
             Self::UvPower | Self::UvDose => Family::Uv,
             Self::InkTemperature => Family::InkTemperature,
             Self::Solids => Family::Solids,
@@ -206,7 +220,7 @@ impl Role {
     }
 
     /// All roles.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 28] = [
         Self::Speed,
         Self::DryerTime,
         Self::CapillaryNumber,
@@ -227,6 +241,9 @@ impl Role {
         Self::RollerTemperature,
         Self::InfraredPower,
         Self::GasTemperature,
+        Self::Tension,
+        Self::NipLoad,
+        Self::LaminationTemperature,
         Self::UvDose,
         Self::UvPower,
         Self::Solids,
@@ -262,6 +279,12 @@ pub enum Family {
     Infrared,
     /// Gas temperature.
     Gas,
+    /// Tension of the web.
+    Tension,
+    /// Load of the laminator's nip.
+    NipLoad,
+    /// Temperature of the laminator.
+    Lamination,
     /// Power of the ultraviolet lamp, its dose.
     Uv,
     /// Temperature of the ink in the head.

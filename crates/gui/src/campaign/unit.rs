@@ -66,6 +66,8 @@ pub enum Dimension {
     Compliance,
     /// Thermal expansions.
     Expansion,
+    /// Energies.
+    Energy,
 }
 
 /// One unit: SI value = number · factor + offset.
@@ -280,6 +282,8 @@ const UNITS: &[UnitRow] = &[
         1e-6,
         0.0,
     ),
+    row("mJ", &[], Dimension::Energy, 1e-3, 0.0),
+    row("J", &["joule"], Dimension::Energy, 1.0, 0.0),
 ];
 
 /// A known unit.

@@ -7,12 +7,16 @@ use super::sentence_case::in_sentence;
 
 /// Derived quantities that answer how thin, how thick, how fast, how hot and how much vapor; those that a setting says
 /// itself are left to the knobs.
-const TELLING: [&str; 9] = [
+const TELLING: [&str; 13] = [
     "thinnest_held",
     "thickest_not_flooding",
     "dry_after",
     "dry_speed",
     "hottest_foil",
+    "nip_pressure",
+    "nip_dwell",
+    "bond_line",
+    "lap_length",
     "lel_share",
     "foil_energy",
     "equilibrium_angle",

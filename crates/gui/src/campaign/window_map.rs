@@ -95,10 +95,15 @@ impl Sampler<'_> {
         let safety = self.safety_margin;
         // The march through the dryer is costly, and only limits of roller, lamps and dryer need it.
         let depth = match limit.station() {
-            Station::Roller | Station::Infrared | Station::Dryer => Depth::Nominal,
-            Station::Unwind | Station::Plasma | Station::Head | Station::Uv | Station::Rewind => {
-                Depth::ClosedForm
+            // So do those of the web, which softens where it is hottest.
+            Station::Roller | Station::Infrared | Station::Dryer | Station::Rewind => {
+                Depth::Nominal
             }
+            Station::Unwind
+            | Station::Plasma
+            | Station::Head
+            | Station::Laminator
+            | Station::Uv => Depth::ClosedForm,
         };
         let margin = self
             .judge_to(x, y, depth)?

@@ -25,6 +25,8 @@ pub enum Station {
     Infrared,
     /// Hot-gas dryer.
     HotGasDryer,
+    /// Nip of a laminator with the foil that it lays on.
+    Laminator,
     /// Ultraviolet lamp under its shade.
     Ultraviolet,
     /// The roll that takes the web up.
@@ -72,6 +74,7 @@ impl Station {
             Self::SlotDie | Self::Knife | Self::WireBar | Self::EngravedRoll => 46.0,
             Self::HeatedRoller => 30.0,
             Self::Infrared => 54.0,
+            Self::Laminator => 44.0,
             Self::Ultraviolet => 40.0,
             Self::HotGasDryer => DRYER,
             Self::Clamp => 16.0,
@@ -220,6 +223,7 @@ fn picture(drawing: &mut Drawing, station: Station, x: f64) {
         Station::HeatedRoller => heated_roller(drawing, x),
         Station::Infrared => infrared(drawing, x),
         Station::HotGasDryer => dryer(drawing, x),
+        Station::Laminator => laminator(drawing, x),
         Station::Ultraviolet => ultraviolet(drawing, x),
         Station::Clamp => drawing.line([x, WEB_Y - 8.0], [x, WEB_Y + 8.0], OUTLINE),
     }
@@ -239,6 +243,22 @@ fn roll(drawing: &mut Drawing, center: Point, radius: f64) {
         );
     }
     drawing.circle(center, 3.5, outlined());
+}
+
+/// The foil comes from its own roll, over the upper roller.
+fn laminator(drawing: &mut Drawing, x: f64) {
+    drawing.circle([x, WEB_Y + 9.5], 9.0, outlined());
+    drawing.polyline(
+        [
+            [x + 15.0, WEB_Y - 33.0],
+            [x + 4.0, WEB_Y - 22.0],
+            [x - 6.0, WEB_Y - 16.5],
+        ],
+        Stroke::new(INK, 1.2),
+    );
+    drawing.circle([x, WEB_Y - 10.0], 9.0, outlined());
+    drawing.circle([x + 17.0, WEB_Y - 37.0], 6.5, outlined());
+    drawing.circle([x + 17.0, WEB_Y - 37.0], 2.0, outlined());
 }
 
 fn plasma(drawing: &mut Drawing, x: f64) {

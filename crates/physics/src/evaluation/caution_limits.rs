@@ -20,7 +20,9 @@ impl<S: Sink> Walk<'_, S> {
         if let Some(dryer) = self.values.dryer {
             self.explosive_vapor(&dryer);
         }
-        if self.values.dryer.is_some() || self.values.roller.is_some() {
+        self.room_cautions();
+        let values = self.values;
+        if values.dryer.is_some() || values.roller.is_some() || values.laminator.is_some() {
             self.hot_surface();
         }
         if let Some(plasma) = self.values.plasma {
@@ -56,7 +58,10 @@ impl<S: Sink> Walk<'_, S> {
 
     fn hot_surface(&mut self) {
         let surface = match self.hottest_setting() {
-            Ok(surface) => surface,
+            Ok(surface) => self
+                .knobs
+                .lamination_k
+                .map_or(surface, |hot| surface.max(hot)),
             Err(missing) => return self.missing(LimitId::HotTouch, missing),
         };
         let cool = COOL_SURFACE.k();

@@ -73,7 +73,7 @@ impl<S: Sink> Walk<'_, S> {
         }
     }
 
-    fn temperature_span_or_missing(
+    pub(super) fn temperature_span_or_missing(
         &mut self,
         id: LimitId,
         (value, value_input): (Option<f64>, Input),

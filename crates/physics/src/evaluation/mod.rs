@@ -23,10 +23,12 @@ mod gravure_limits;
 mod head_limits;
 mod infrared_limits;
 mod knife_limits;
+mod lamination_limits;
 mod levelling_limits;
 mod machine_limits;
 mod plasma_limits;
 mod pump_limits;
+mod room_limits;
 mod safety_limits;
 mod slot_die_limits;
 mod target_limits;
@@ -36,6 +38,7 @@ mod wire_bar_limits;
 
 pub(crate) use caution_limits::burning_vapor;
 pub(crate) use drying_case::{DryingInputs, march_inputs};
+pub(crate) use room_limits::{air_to_breathe, spilled_vapor};
 pub(crate) use safety_limits::greatest_pressure_pa;
 pub(crate) use uv_limits::cured_dose_at_full_power;
 
@@ -181,6 +184,7 @@ impl<'a, S: Sink> Walk<'a, S> {
         self.pump_limits(&wetting);
         self.plasma_limits(&wetting);
         self.drying_limits();
+        self.lamination_limits();
         self.uv_limits();
         self.web_limits();
         if S::WANTS_ALL {

@@ -5,7 +5,7 @@ use crate::assumed::Input;
 use crate::input_error::{InputError, not_negative, positive, span, temperature};
 use crate::line::{Gas, Line};
 use crate::quantity::{
-    Fraction, HeatTransferCoefficient, Length, Power, Speed, Temperature, VolumeFlow,
+    Fraction, HeatTransferCoefficient, Length, Power, Speed, Temperature, Volume, VolumeFlow,
 };
 
 /// The dryer in SI.
@@ -25,6 +25,7 @@ pub(crate) struct DryerValues {
     pub(crate) heater_power: Option<f64>,
     /// Coolest wall of the exhaust; that of the room if not stated.
     pub(crate) coolest_wall_k: f64,
+    pub(crate) gas_volume: Option<f64>,
 }
 
 impl DryerValues {
@@ -62,6 +63,7 @@ impl DryerValues {
             jet_reach: filler.fill(Input::JetReach, jet_reach),
             heater_power: positive(Input::HeaterPower, dryer.heater_power.map(Power::w))?,
             coolest_wall_k: filler.fill_with(Input::CoolestWall, wall, room_k),
+            gas_volume: positive(Input::DryerGasVolume, dryer.gas_volume.map(Volume::m3))?,
         }))
     }
 }

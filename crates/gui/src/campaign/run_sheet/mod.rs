@@ -519,6 +519,15 @@ pub(super) fn line_stops(project: &Project) -> Vec<Stop> {
                 let length = quantity(Field::InfraredLength);
                 stop(Station::Infrared, "Infrared", lines([length, None]))
             }
+            StationKind::Laminator => {
+                let laid = card.word(Field::LaidMaterial).and_then(|word| {
+                    let words = Field::LaidMaterial.words();
+                    let found = words.iter().find(|(key, _)| *key == word);
+                    found.map(|(_, label)| (*label).to_owned())
+                });
+                let thickness = quantity(Field::LaidThickness);
+                stop(Station::Laminator, "Laminator", lines([laid, thickness]))
+            }
             StationKind::Ultraviolet => {
                 let window = quantity(Field::UvWindow);
                 stop(Station::Ultraviolet, "UV lamp", lines([window, None]))

@@ -298,7 +298,7 @@ fn station_limits(judgement: &Judgement, station: SelectedStation) -> Vec<LimitL
 type Offer = (StationKind, &'static str, fn() -> StationCard);
 
 /// Stations beside the head.
-const STATIONS: [Offer; 5] = [
+const STATIONS: [Offer; 6] = [
     (StationKind::Plasma, "Add a plasma", presets::plasma),
     (
         StationKind::HeatedRoller,
@@ -314,6 +314,11 @@ const STATIONS: [Offer; 5] = [
         StationKind::HotGasDryer,
         "Add a hot-gas dryer",
         presets::dryer,
+    ),
+    (
+        StationKind::Laminator,
+        "Add a laminator",
+        presets::laminator,
     ),
     (
         StationKind::Ultraviolet,
