@@ -1,14 +1,12 @@
 //! Every coating head on a line: planned, judged, on the run sheet and in the report; and one head after another.
 
-use wetlane::campaign::card::{Entry, Field};
+use wetlane::campaign::card::Field;
 use wetlane::campaign::documents::{report_html, run_sheet_csv, run_sheet_html};
 use wetlane::campaign::feasibility::{Depth, Judge, judge_runs};
 use wetlane::campaign::head_switch::{own_settings, switch_head};
 use wetlane::campaign::moves_along::moves_along;
 use wetlane::campaign::planning::{PlanRequest, make_plan, take_plan};
-use wetlane::campaign::presets::{
-    foils, infrared, inks, lab_coater_with, new_project, quality, setting, ultraviolet, usual_range,
-};
+use wetlane::campaign::presets::{foils, inks, lab_coater_with, new_project, quality, usual_range};
 use wetlane::campaign::project::{Project, Question, Role, SettingValue, StationKind, Variation};
 use wetlane::campaign::project_file::{from_bytes, to_bytes};
 use wetlane::campaign::report::ReportParts;
@@ -19,10 +17,10 @@ use wetlane::campaign::window_map::window_map;
 use wetlane_physics::{HeadKind, Station};
 use wetlane_stats::design::{DesignKind, DesignRequest, Progress, Seed};
 
-const NOW: &str = "2026-02-05T09:00:00Z";
+pub(crate) const NOW: &str = "2026-02-05T09:00:00Z";
 
 /// A film on the lab coater with this head, speed and the head's own settings varied over their usual ranges.
-fn project(head: HeadKind) -> Project {
+pub(crate) fn project(head: HeadKind) -> Project {
     // An invented ink that all heads can lay down: 100 mPa·s.
     let mut ink = inks().remove(0);
     ink = ink.with(Field::Viscosity, 100.0, "mPa·s");
@@ -49,16 +47,21 @@ fn project(head: HeadKind) -> Project {
     project
 }
 
-fn planned(head: HeadKind) -> Project {
+pub(crate) fn planned(head: HeadKind) -> Project {
     let mut project = project(head);
+    plan(&mut project);
+    project
+}
+
+/// A full factorial over what is varied.
+pub(crate) fn plan(project: &mut Project) {
     let request = PlanRequest {
         question: Question::WhichMatter,
         model: String::new(),
         design: DesignRequest::new(DesignKind::FullFactorial, Seed(3)),
     };
-    let (record, runs) = make_plan(&project, &request, NOW, &Progress::unwatched()).unwrap();
-    take_plan(record, runs).apply(&mut project).unwrap();
-    project
+    let (record, runs) = make_plan(project, &request, NOW, &Progress::unwatched()).unwrap();
+    take_plan(record, runs).apply(project).unwrap();
 }
 
 /// What the sheet asks to be turned for the film of a head.
@@ -133,7 +136,7 @@ fn every_head_has_a_window_over_speed_and_its_film() {
 }
 
 /// The followed value of a role in its usual unit.
-fn followed(project: &Project, role: Role) -> f64 {
+pub(crate) fn followed(project: &Project, role: Role) -> f64 {
     let resolved = resolve(project, &project.cross()).unwrap();
     let known = resolved.followed_of(&[role]);
     known
@@ -142,7 +145,7 @@ fn followed(project: &Project, role: Role) -> f64 {
         .value
 }
 
-fn set(project: &mut Project, role: Role, value: f64) {
+pub(crate) fn set(project: &mut Project, role: Role, value: f64) {
     let setting = project
         .settings
         .iter_mut()
@@ -250,60 +253,6 @@ fn another_head_keeps_what_both_have_and_can_be_undone() {
 }
 
 #[test]
-fn infrared_lamps_are_put_on_the_line_varied_limited_printed_and_cautioned() {
-    let mut project = project(HeadKind::SlotDie);
-    let dry_speed = |project: &Project| {
-        let judged = Judge::new(project)
-            .judge(&project.cross(), Depth::Nominal)
-            .unwrap();
-        judged.assessment.derived.dry_speed_m_per_s.unwrap()
-    };
-    let without = dry_speed(&project);
-    let line = project.line.clone().unwrap().with_station(infrared());
-    let kinds: Vec<StationKind> = line.stations.iter().map(|station| station.kind).collect();
-    assert_eq!(
-        kinds,
-        [
-            StationKind::Plasma,
-            StationKind::SlotDie,
-            StationKind::Infrared,
-            StationKind::HotGasDryer
-        ]
-    );
-    project.line = Some(line);
-    let mut lamps = setting(Role::InfraredPower);
-    lamps.variation = Variation::Range {
-        low: 2.0,
-        high: 10.0,
-        log: false,
-    };
-    project.settings.push(lamps);
-    assert!(dry_speed(&project) > without, "lamps dry");
-    let request = PlanRequest {
-        question: Question::WhichMatter,
-        model: String::new(),
-        design: DesignRequest::new(DesignKind::FullFactorial, Seed(3)),
-    };
-    let (record, runs) = make_plan(&project, &request, NOW, &Progress::unwatched()).unwrap();
-    take_plan(record, runs).apply(&mut project).unwrap();
-    assert_eq!(problems_of(&project), Vec::new());
-    let judged = judge_runs(&project, Depth::Nominal);
-    let of_lamps = |run: &wetlane::campaign::feasibility::RunJudgement| {
-        let limits = &run.judgement.as_ref().unwrap().assessment.limits;
-        limits
-            .iter()
-            .any(|limit| limit.station == Station::Infrared && limit.margin().is_some())
-    };
-    assert!(judged.iter().all(of_lamps));
-    let sheet = run_sheet_html(&project);
-    assert!(sheet.contains("Infrared") && sheet.contains("kW/m²"));
-    assert!(
-        sheet.to_lowercase().contains("lamp"),
-        "the caution for lamps"
-    );
-}
-
-#[test]
 fn what_moves_with_the_speed_is_shown_although_nobody_sets_it() {
     let mut project = planned(HeadKind::SlotDie);
     let dose = project
@@ -329,59 +278,4 @@ fn what_moves_with_the_speed_is_shown_although_nobody_sets_it() {
     // A knob that is turned to reach a setting does not move along silently.
     assert!(moves.iter().all(|known| known.role != Role::Flow));
     assert!(run_sheet_html(&project).contains("With these settings move: "));
-}
-
-#[test]
-fn an_ultraviolet_lamp_is_put_on_the_line_varied_limited_printed_and_cautioned() {
-    let mut project = project(HeadKind::SlotDie);
-    project.ink = project.ink.clone().with(Field::CureDose, 300.0, "mJ/cm²");
-    project
-        .ink
-        .fields
-        .insert(Field::Cure, Entry::Word("free_radical".to_owned()));
-    project.line = Some(project.line.clone().unwrap().with_station(ultraviolet()));
-    let mut dose = setting(Role::UvDose);
-    dose.variation = Variation::Range {
-        low: 100.0,
-        high: 500.0,
-        log: false,
-    };
-    project.settings.push(dose);
-    set(&mut project, Role::Speed, 1.2);
-    set(&mut project, Role::UvDose, 300.0);
-    // 200 mW/cm² over 50 mm at 1.2 m/min lay down 200 · 5/2 = 500 mJ/cm² at full power, by hand.
-    assert!((followed(&project, Role::UvPower) - 60.0).abs() < 1e-9);
-    let mut judge = Judge::new(&project);
-    let judged = judge.judge(&project.cross(), Depth::Nominal).unwrap();
-    let uv: Vec<&str> = judged
-        .assessment
-        .limits
-        .iter()
-        .filter(|limit| limit.station == Station::Uv && limit.margin().is_some())
-        .map(|limit| limit.id.key())
-        .collect();
-    for key in ["uv_dose", "uv_peak", "uv_heat", "uv_oxygen"] {
-        assert!(uv.contains(&key) || key == "uv_peak", "{key} in {uv:?}");
-    }
-    let request = PlanRequest {
-        question: Question::WhichMatter,
-        model: String::new(),
-        design: DesignRequest::new(DesignKind::FullFactorial, Seed(3)),
-    };
-    let (record, runs) = make_plan(&project, &request, NOW, &Progress::unwatched()).unwrap();
-    take_plan(record, runs).apply(&mut project).unwrap();
-    assert_eq!(problems_of(&project), Vec::new());
-    // Twice the speed needs twice the power, and 500 mJ/cm² at 2.4 m/min more than there is.
-    let broken = judge_runs(&project, Depth::Nominal);
-    let n_broken = broken
-        .iter()
-        .filter(|run| run.feasible() == Some(false))
-        .count();
-    assert!(n_broken > 0 && n_broken < broken.len(), "{n_broken}");
-    let sheet = run_sheet_html(&project);
-    assert!(sheet.contains("UV lamp power") && sheet.contains("UV lamp"));
-    assert!(
-        sheet.to_lowercase().contains("ultraviolet") || sheet.contains("UV"),
-        "the caution"
-    );
 }

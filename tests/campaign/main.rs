@@ -30,6 +30,7 @@ mod plan_worth;
 mod project_files;
 mod reading_table;
 mod samples;
+mod stations;
 mod tables;
 mod undo_and_journal;
 mod whole_campaign;

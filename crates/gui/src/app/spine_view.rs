@@ -7,7 +7,7 @@ use crate::campaign::answers::plain;
 use crate::campaign::card::Field;
 use crate::campaign::feasibility::{JudgeError, Judgement};
 use crate::campaign::limit_words::shortfall;
-use crate::campaign::project::{Project, Role, Settings, StationKind};
+use crate::campaign::project::{Project, Role, Settings, StationKind, WebMode};
 use crate::widgets::margin_bar::{LimitState, Margin};
 use crate::widgets::spine::{self, SpineModel, StationView, WetLane};
 
@@ -159,18 +159,47 @@ impl Shown<'_> {
     fn station(&self, station: SelectedStation) -> StationView {
         let mut view = match station {
             SelectedStation::Unwind => self.unwind(),
-            SelectedStation::Rewind => {
-                let mut view = StationView::new(spine::StationKind::Rewind, "Rewind");
-                view.beside = self.role(Role::Speed).unwrap_or_default();
-                view
-            }
+            SelectedStation::Rewind => self.rewind(),
             SelectedStation::OfLine(kind) => self.of_line(kind),
         };
         self.add_margin(&mut view, physics_station(station));
         view
     }
 
+    fn is_single_roll(&self) -> bool {
+        self.project
+            .line
+            .as_ref()
+            .is_some_and(|line| line.web == WebMode::SingleRoll)
+    }
+
+    fn rewind(&self) -> StationView {
+        if self.is_single_roll() {
+            return StationView::new(spine::StationKind::Clamp, "Clamp");
+        }
+        let mut view = StationView::new(spine::StationKind::Rewind, "Rewind");
+        view.beside = self.role(Role::Speed).unwrap_or_default();
+        view.below = self.words(&[("pull", Role::Tension)]);
+        view
+    }
+
+    /// A sheet on a single roll: its foil, and how much of it one lap can coat.
+    fn sheet(&self) -> StationView {
+        let mut view = StationView::new(spine::StationKind::Clamp, "Single roll");
+        view.beside.clone_from(&self.project.foil.name);
+        let lap = self
+            .judgement
+            .and_then(|judgement| judgement.assessment.derived.lap_length_m);
+        view.below = lap
+            .map(|length| format!("{} m in one lap", plain(length)))
+            .unwrap_or_default();
+        view
+    }
+
     fn unwind(&self) -> StationView {
+        if self.is_single_roll() {
+            return self.sheet();
+        }
         let mut view = StationView::new(spine::StationKind::Unwind, "Unwind");
         view.beside.clone_from(&self.project.foil.name);
         let length = self.project.foil.si(Field::RollLength);

@@ -254,7 +254,7 @@ fields! {
     LaidTension, "laid_tension", "Its tension", number(Dimension::LineForce), "Tension, per width, at which it comes off its roll.";
     HotNipRoller, "hot_nip_roller", "Hot roller", number(Dimension::Length), "Diameter of the heated steel roller of the nip.";
     CounterNipRoller, "counter_nip_roller", "Rubber roller", number(Dimension::Length), "Diameter of the roller with the rubber cover.";
-    RubberModulus, "rubber_modulus", "Modulus of the rubber", number(Dimension::Pressure), "Elastic modulus of the rubber cover: 2 to 10 MPa.";
+    RubberModulus, "rubber_modulus", "Modulus of the rubber", number(Dimension::Pressure), "Elastic modulus of the rubber cover, some megapascals.";
     LaminatorInlet, "laminator_inlet", "Foils arrive at", number(Dimension::Temperature), "Temperature of both foils before the nip; the room stands in for it.";
     NipLoadLeast, "nip_load_least", "Least load", number(Dimension::LineForce), "Least load of the nip, per width.";
     NipLoadGreatest, "nip_load_greatest", "Greatest load", number(Dimension::LineForce), "Greatest load of the nip, per width.";

@@ -113,6 +113,19 @@ pub struct LineCard {
     pub stations: Vec<StationCard>,
 }
 
+impl WebMode {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::RollToRoll, Self::SingleRoll];
+
+    /// Words for the screen.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::RollToRoll => "from roll to roll",
+            Self::SingleRoll => "a sheet on one roll",
+        }
+    }
+}
+
 impl LineCard {
     /// The line with one station more, at its usual place along the web.
     #[must_use]

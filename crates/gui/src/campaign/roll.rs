@@ -1,20 +1,17 @@
 //! The foil as a strip in metres: where each run lies, what it takes of ink, foil and time, and whether all of it fits.
 //!
-//! Settling after a change: three bead volumes must pass (first-order wash-out to 5 %, common practice), never less
+//! Settling after a change: until pump line and bead follow (first-order wash-out to 5 %, common practice), never less
 //! than the length stated in the budget. A strip-down is cleaned and primed again, so it costs one dead volume of ink.
-//! Waiting times of several changes at one stop add up (cautious; the user may state less).
+//! Waiting times of several changes at one stop add up (cautious; the user may state less). On a single roll every run takes a
+//! sheet of its own, and nothing is threaded.
 
 use std::collections::BTreeMap;
 
-use wetlane_physics::{Head, Length, Volume};
+use wetlane_physics::web::lap_length;
+use wetlane_physics::{Basis, Changeover, Length, Prepared, Volume, Web};
 
-use super::project::{EffortClass, Project, Run, RunRole, SettingValue};
+use super::project::{EffortClass, Project, Run, RunRole, SettingValue, WebMode};
 use super::resolve::{Resolved, resolve};
-
-/// Lip length assumed for the bead volume where none is stated \[m\]; the same default as for the window.
-const ASSUMED_LIP_M: f64 = 1e-3;
-/// Bead volumes that must pass before the film is steady.
-const BEAD_VOLUMES: f64 = 3.0;
 
 /// A stop at which something is changed that cannot be changed on the fly.
 #[derive(Debug, Clone, PartialEq)]
@@ -134,6 +131,7 @@ pub fn lay_out_runs(project: &Project, runs: &[&Run]) -> Roll {
     let leader_m = project
         .line
         .as_ref()
+        .filter(|line| line.web == WebMode::RollToRoll)
         .and_then(|line| line.card.si(super::card::Field::Leader))
         .unwrap_or(0.0);
     let mut layout = Layout {
@@ -206,7 +204,8 @@ impl Layout<'_> {
             .zip(speed)
             .map(|(flow, speed)| priming_ml + flow.ml_per_min() * length / speed.m_per_min());
         let start_m = self.metre;
-        self.metre += length;
+        let end_m = start_m + length;
+        self.metre = end_m + rest_of_sheet_m(resolved.as_ref(), length);
         self.ink_used_ml += ink_ml.unwrap_or(priming_ml);
         self.minutes += minutes.unwrap_or(set_up_minutes);
         self.before = Some(settings);
@@ -216,7 +215,7 @@ impl Layout<'_> {
             set_up,
             start_m,
             sample_start_m: start_m + settle_m,
-            end_m: self.metre,
+            end_m,
             ink_ml,
             minutes,
             ink_used_ml: self.ink_used_ml,
@@ -246,22 +245,15 @@ impl Layout<'_> {
         })
     }
 
-    /// Length discarded before the sample \[m\]: three bead volumes at this speed, or the stated length if longer.
+    /// Length discarded before the sample \[m\]: until the film is steady at this setting, or the stated length if longer.
     fn settle_m(&self, resolved: Option<&Resolved>) -> f64 {
-        let bead = resolved.and_then(|resolved| {
-            let Head::SlotDie(die) = resolved.line.head else {
-                return None;
-            };
-            let gap = resolved.setting.gap?;
-            let flow = resolved.setting.flow?;
-            let speed = resolved.setting.speed?;
-            let width = die.coated_width?;
-            let lip = |length: Option<Length>| length.map_or(ASSUMED_LIP_M, Length::m);
-            let bead_m3 = gap.m() * (lip(die.downstream_lip) + lip(die.upstream_lip)) * width.m();
-            let metres = speed.m_per_s() * BEAD_VOLUMES * bead_m3 / flow.m3_per_s();
-            metres.is_finite().then_some(metres)
+        let steady = resolved.and_then(|resolved| {
+            let prepared = Prepared::new(&resolved.line, &Basis::default()).ok()?;
+            let same_ink = Changeover::default();
+            let length = prepared.settle_length(&resolved.setting, same_ink).ok()??;
+            Some(length.m()).filter(|metres| metres.is_finite())
         });
-        self.project.budget.settle_m.max(bead.unwrap_or(0.0))
+        self.project.budget.settle_m.max(steady.unwrap_or(0.0))
     }
 
     fn dead_volume_ml(resolved: Option<&Resolved>) -> f64 {
@@ -269,4 +261,17 @@ impl Layout<'_> {
             .and_then(|resolved| resolved.line.pump?.dead_volume)
             .map_or(0.0, Volume::ml)
     }
+}
+
+/// Foil that a run takes beyond its settling and sample \[m\]: on a single roll the rest of its sheet, since every run
+/// gets one of its own.
+fn rest_of_sheet_m(resolved: Option<&Resolved>, coated_m: f64) -> f64 {
+    let lap = resolved.and_then(|resolved| match resolved.line.web? {
+        Web::SingleRoll(roll) => Some(lap_length(
+            roll.diameter?,
+            roll.clamp.unwrap_or(Length::from_m(0.0)),
+        )),
+        Web::RollToRoll(_) => None,
+    });
+    lap.map_or(0.0, |lap| (lap.m() - coated_m).max(0.0))
 }

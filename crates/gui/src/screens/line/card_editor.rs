@@ -15,7 +15,7 @@ use crate::campaign::feasibility::Judgement;
 use crate::campaign::head_switch::switch_head;
 use crate::campaign::limit_words::comparison;
 use crate::campaign::presets;
-use crate::campaign::project::{StationCard, StationKind};
+use crate::campaign::project::{LineCard, StationCard, StationKind, WebMode};
 use crate::campaign::unit::Unit;
 use crate::number_text::format_typed;
 use crate::widgets::button::link;
@@ -60,6 +60,7 @@ pub(super) fn ui(
         field_ui(ui, which, *field, card.fields.get(field), requests);
     }
     if which == CardRef::Line {
+        web_ui(ui, view, requests);
         stations_ui(ui, view, requests);
     }
     if let CardRef::Station(index) = which {
@@ -334,6 +335,30 @@ const HEADS: [(StationKind, &str); 5] = [
     (StationKind::Gravure, "gravure"),
     (StationKind::Flexo, "flexo"),
 ];
+
+/// How the foil runs; the fields of the card follow from it.
+fn web_ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) {
+    let Some(line) = &view.project.line else {
+        return;
+    };
+    ui.horizontal(|ui| {
+        label(ui, "Foil runs");
+        let words: Vec<String> = WebMode::ALL
+            .iter()
+            .map(|web| web.label().to_owned())
+            .collect();
+        let chosen = WebMode::ALL.iter().position(|web| *web == line.web);
+        let id = Id::unique("how the foil runs");
+        let picked = dropdown(ui, id, "how the foil runs", &words, (chosen, 170.0));
+        if let Some(web) = picked.and_then(|index| WebMode::ALL.get(index)) {
+            let line = LineCard {
+                web: *web,
+                ..line.clone()
+            };
+            requests.push(Request::Edit(Command::SetLine(Some(Box::new(line)))));
+        }
+    });
+}
 
 /// Stations of the line: which there are, which can be added, which head it has.
 fn stations_ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) {

@@ -218,6 +218,7 @@ pub(super) fn drawing_width(kind: StationKind) -> f32 {
         StationKind::Infrared => 66.0,
         StationKind::Ultraviolet => 58.0,
         StationKind::Rewind => 36.0,
+        StationKind::Clamp => 16.0,
     }
 }
 
@@ -234,6 +235,7 @@ fn drawing_place(kind: StationKind) -> f32 {
         StationKind::Ultraviolet => 32.0,
         StationKind::Lamination => 44.0,
         StationKind::Rewind => 20.0,
+        StationKind::Clamp => 10.0,
     }
 }
 

@@ -47,6 +47,8 @@ pub enum StationKind {
     Lamination,
     /// The roll that the film goes to.
     Rewind,
+    /// An end of a sheet that is clamped on a single roll.
+    Clamp,
 }
 
 impl StationKind {

@@ -196,6 +196,7 @@ pub(super) fn paint(pen: &Pen<'_>, kind: StationKind, width: f32) {
     match kind {
         StationKind::Unwind => roll(pen, 18.0),
         StationKind::Rewind => roll(pen, 15.0),
+        StationKind::Clamp => clamp(pen),
         StationKind::Plasma => plasma(pen),
         StationKind::SlotDie => slot_die(pen),
         StationKind::Knife => knife(pen),
@@ -216,6 +217,14 @@ fn roll(pen: &Pen<'_>, r: f32) {
         pen.circle(0.0, r, r * share, pen.thin(0.8));
     }
     pen.circle(0.0, r, 4.0, pen.thin(1.2));
+}
+
+/// A bar across the foil with its two screws.
+fn clamp(pen: &Pen<'_>) {
+    pen.body_rect(-6.0, -9.0, 6.0, 9.0);
+    for y in [-5.0, 5.0] {
+        pen.circle(0.0, y, 1.8, pen.thin(1.0));
+    }
 }
 
 fn plasma(pen: &Pen<'_>) {

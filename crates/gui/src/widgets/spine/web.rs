@@ -86,8 +86,12 @@ impl Web<'_> {
     }
 
     fn is_roll(&self, column: &Column) -> bool {
-        self.station(column)
-            .is_some_and(|s| matches!(s.kind, StationKind::Unwind | StationKind::Rewind))
+        self.station(column).is_some_and(|s| {
+            matches!(
+                s.kind,
+                StationKind::Unwind | StationKind::Rewind | StationKind::Clamp
+            )
+        })
     }
 
     fn stations(&self) {
