@@ -398,6 +398,12 @@ fn limits_follow_their_schema() {
     for sample in samples() {
         check(folder, "limits", &["limits", &sample], 0);
         check(folder, "limits", &["limits", &sample, "--run", "2"], 0);
+        check(
+            folder,
+            "limits",
+            &["limits", &sample, "--run", "2", "--free"],
+            0,
+        );
     }
     let sample = sample("a-silver-nanowire-electrode");
     let far = [

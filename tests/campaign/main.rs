@@ -28,6 +28,7 @@ mod heads;
 mod limits_by_command;
 mod plan_worth;
 mod project_files;
+mod questions;
 mod reading_table;
 mod samples;
 mod stations;

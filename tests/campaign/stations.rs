@@ -188,7 +188,9 @@ fn a_laminator_is_put_on_the_line_varied_limited_printed_and_cautioned() {
     assert!(run_sheet_csv(&project).contains("Laminator temperature"));
     let report = report_html(&project, NOW, ReportParts::all());
     assert!(
-        report.to_lowercase().contains("bond line melts"),
+        report
+            .to_lowercase()
+            .contains("temperature of the bond line"),
         "the limit that stops half the runs"
     );
     let reread = from_bytes(&to_bytes(&project).unwrap(), Path::new("laminate.json")).unwrap();

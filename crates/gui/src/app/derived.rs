@@ -225,6 +225,11 @@ impl Derived {
         self.doubts.get(&key)
     }
 
+    /// What [`Derived::judge_with_doubts`] was last asked for, fresh if it belongs to these settings.
+    pub fn judged_with_doubts(&self, settings: &Settings) -> Available<'_, Option<Judgement>> {
+        self.doubts.get(&(self.stamps, settings.clone()))
+    }
+
     /// Judgements of all runs.
     pub fn judged_runs(&self) -> Available<'_, Vec<RunJudgement>> {
         self.judged.get(&Stamps {

@@ -9,6 +9,7 @@ use wetlane_physics::{
     Assessment, Basis, DrySpeedCache, LimitId, LimitRecord, Prepared, Severity, Verdict,
 };
 
+use super::line_answers::LineAnswers;
 use super::project::{Project, Settings};
 use super::resolve::{ResolveError, Resolved, resolve};
 
@@ -30,6 +31,8 @@ pub struct Judgement {
     pub resolved: Resolved,
     /// Every limit.
     pub assessment: Assessment,
+    /// How far one may go, searched; only of a judgement with its doubts.
+    pub answers: Option<LineAnswers>,
     /// Margin that the project asks for.
     pub safety_margin: f64,
     /// Keys of limits that are switched off with the reason; they take no part in the verdict.
@@ -156,9 +159,14 @@ impl<'a> Judge<'a> {
             Depth::ClosedForm => known.prepared.assess_without_drying(&resolved.setting)?,
             Depth::WithDoubts => known.prepared.assess(&resolved.setting)?,
         };
+        let answers = match depth {
+            Depth::WithDoubts => Some(LineAnswers::of(&known.prepared, &resolved.setting)?),
+            Depth::Nominal | Depth::ClosedForm => None,
+        };
         Ok(Judgement {
             resolved,
             assessment,
+            answers,
             safety_margin: self.project.limits.safety_margin,
             switched_off: self.project.limits.switched_off.clone(),
         })

@@ -5,6 +5,7 @@ use wetlane_physics::{
 };
 
 use super::answers::plain;
+use super::sentence_case::in_sentence;
 use super::unit::{Dimension, Unit};
 
 /// The unit in which a quantity of a limit is shown.
@@ -95,6 +96,11 @@ pub fn comparison(record: &LimitRecord) -> String {
         }
         (None, Outcome::Evaluated { .. }) => String::new(),
     }
+}
+
+/// Name inside a sentence of the limit of a key; the key itself if there is none.
+pub fn name_of_key(key: &str) -> String {
+    LimitId::from_key(key).map_or_else(|| key.to_owned(), |id| in_sentence(id.label()))
 }
 
 /// By how much a limit is broken, in the unit of the thing: "10 s short", "6.3 µm too thin".

@@ -28,6 +28,7 @@ pub mod journal;
 pub mod json_file;
 pub mod leave_out;
 pub mod limit_words;
+pub mod line_answers;
 mod line_cards;
 pub mod machine_page;
 pub mod machine_span;

@@ -3,6 +3,7 @@
 use super::answers::plain;
 use super::feasibility::Judgement;
 use super::limit_words::derived_quantities;
+use super::line_answers::LineAnswers;
 use super::sentence_case::in_sentence;
 
 /// Derived quantities that answer how thin, how thick, how fast, how hot and how much vapor; those that a setting says
@@ -43,7 +44,7 @@ pub fn knobs(judgement: &Judgement) -> Vec<Follows> {
         .collect()
 }
 
-/// How far one may go at this setting: bounds and times that the limits know.
+/// How far one may go at this setting: bounds and times that the limits know, and what was searched.
 pub fn bounds(judgement: &Judgement) -> Vec<Follows> {
     let all = derived_quantities(&judgement.assessment);
     let of_key = |key: &&str| {
@@ -53,7 +54,9 @@ pub fn bounds(judgement: &Judgement) -> Vec<Follows> {
             value: with_unit((*value)?, unit),
         })
     };
-    TELLING.iter().filter_map(of_key).collect()
+    let told = TELLING.iter().filter_map(of_key);
+    let searched = judgement.answers.iter().flat_map(LineAnswers::words);
+    told.chain(searched).collect()
 }
 
 fn with_unit(value: f64, unit: &str) -> String {

@@ -212,6 +212,9 @@ pub struct LimitsArgs {
     /// Also the chance that each limit holds, as well as the inputs are known
     #[arg(long)]
     pub probability: bool,
+    /// Also what frees each run that cannot run: the least change to where it works with the chance the project asks for
+    #[arg(long, conflicts_with = "at")]
+    pub free: bool,
     /// Exit with 1 if something cannot run or cannot be judged
     #[arg(long)]
     pub strict: bool,

@@ -12,6 +12,7 @@ use wetlane_stats::Known;
 
 use crate::campaign::feasibility::Judgement;
 use crate::campaign::limit_words::{derived_quantities, shown_unit, unit_of};
+use crate::campaign::line_answers::LineAnswers;
 use crate::campaign::project::{
     EffortClass, Project, SettingEntry, SettingValue, Settings, Variation,
 };
@@ -267,9 +268,12 @@ pub(super) struct DerivedDocument {
 impl DerivedDocument {
     /// All of them, those without a value with the reason.
     pub(super) fn all(judgement: &Judgement) -> Vec<Self> {
-        derived_quantities(&judgement.assessment)
-            .into_iter()
-            .map(|(_, key, value, unit)| {
+        let searched = judgement.answers.iter().flat_map(LineAnswers::numbers);
+        let derived = derived_quantities(&judgement.assessment).into_iter();
+        derived
+            .map(|(_, key, value, unit)| (key, value, unit))
+            .chain(searched)
+            .map(|(key, value, unit)| {
                 let value = value.and_then(finite);
                 Self {
                     name: key,

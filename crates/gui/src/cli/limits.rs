@@ -8,7 +8,7 @@ use wetlane_physics::{Severity, Verdict};
 use crate::campaign::answers::plain;
 use crate::campaign::chance::{REPORT_DRAWS, SCREEN_DRAWS, chance_of, chance_words};
 use crate::campaign::feasibility::{Depth, Judge, JudgeError, Judgement, RunJudgement};
-use crate::campaign::limit_words::comparison;
+use crate::campaign::limit_words::{comparison, name_of_key};
 use crate::campaign::moves_along::moves_in_words;
 use crate::campaign::project::{Project, Run, Settings};
 use crate::campaign::project_file;
@@ -23,6 +23,7 @@ use super::document::{
     AssumedDocument, DerivedDocument, LimitDocument, Reasons, VERSION, finite, units_of,
 };
 use super::error::CliError;
+use super::freeing::FreeingDocument;
 use super::text_table::{Align, TextTable};
 
 /// What is known of one setting.
@@ -44,12 +45,40 @@ struct SettingDocument {
     cautions: Vec<String>,
 }
 
+/// What frees runs, on request only.
+fn freeing(project: &Project, runs: &[u32], arguments: &LimitsArgs) -> Option<FreeingDocument> {
+    arguments.free.then(|| FreeingDocument::of(project, runs))
+}
+
+fn print_freeing(
+    project: &Project,
+    freeing: Option<&FreeingDocument>,
+    console: &mut Console<'_>,
+) -> Result<(), CliError> {
+    let Some(freeing) = freeing else {
+        return Ok(());
+    };
+    let lines = freeing.lines(project);
+    console.line("")?;
+    console.line(if lines.is_empty() {
+        "No run needs to be freed."
+    } else {
+        "What frees them:"
+    })?;
+    for line in lines {
+        console.line(&format!("  {line}"))?;
+    }
+    Ok(())
+}
+
 #[derive(Debug, Serialize)]
 struct OneDocument {
     document: &'static str,
     version: u32,
     #[serde(flatten)]
     setting: SettingDocument,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    freeing: Option<FreeingDocument>,
     warnings: Vec<String>,
 }
 
@@ -60,6 +89,8 @@ struct RunsDocument {
     runs: Vec<SettingDocument>,
     n_infeasible: usize,
     n_unknown: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    freeing: Option<FreeingDocument>,
     warnings: Vec<String>,
 }
 
@@ -147,12 +178,14 @@ fn one(
         document: NAME,
         version: VERSION,
         setting: setting_document(&mut judge, (project, run), &point, &judged, draws),
+        freeing: freeing(project, run.as_slice(), arguments),
         warnings,
     };
     if arguments.json {
         console.document(&document)?;
     } else {
         print_setting(project, &document.setting, judged.as_ref().ok(), console)?;
+        print_freeing(project, document.freeing.as_ref(), console)?;
         for warning in &document.warnings {
             console.line(warning)?;
         }
@@ -206,12 +239,18 @@ fn every(
             judgement: judged,
         });
     }
+    let stuck: Vec<u32> = runs
+        .iter()
+        .filter(|run| run.feasible == Some(false))
+        .filter_map(|run| run.run)
+        .collect();
     let count = |wanted: Option<bool>| runs.iter().filter(|run| run.feasible == wanted).count();
     let document = RunsDocument {
         document: NAME,
         version: VERSION,
         n_infeasible: count(Some(false)),
         n_unknown: count(None),
+        freeing: freeing(project, &stuck, arguments),
         runs,
         warnings: Vec::new(),
     };
@@ -222,6 +261,7 @@ fn every(
         if let Some(moves) = moves_in_words(project, &all_judged) {
             console.paragraph(&moves)?;
         }
+        print_freeing(project, document.freeing.as_ref(), console)?;
     }
     Ok(match (document.n_infeasible, document.n_unknown) {
         (0, 0) => Some(true),
@@ -462,7 +502,7 @@ fn print_runs(
             None => "?",
         };
         let closest = match (run.binding, run.feasible) {
-            (Some(binding), Some(_)) => binding.replace('_', " "),
+            (Some(binding), Some(_)) => name_of_key(binding),
             (_, _) => run.why.clone().unwrap_or_default(),
         };
         let varied: Settings = project

@@ -11,6 +11,7 @@ mod document;
 pub mod error;
 mod fit;
 mod fit_document;
+mod freeing;
 mod import;
 mod limits;
 mod plan;

@@ -14,6 +14,7 @@ use crate::campaign::answers::plain;
 use crate::campaign::clock::now_utc;
 use crate::campaign::factors::coded_point;
 use crate::campaign::feasibility::{Depth, Judge};
+use crate::campaign::limit_words::name_of_key;
 use crate::campaign::plan_options::{parse_axial_distance, parse_kind, parse_order};
 use crate::campaign::planning::{
     MadePlan, PLANNED_BLOCK, PlanError, PlanRequest, Repeats, build_plan, take_plan,
@@ -545,7 +546,7 @@ fn print(document: &PlanDocument, console: &mut Console<'_>) -> Result<(), CliEr
         });
         let can_run = match (run.feasible, run.binding_limit) {
             (Some(true), _) => "yes".to_owned(),
-            (Some(false), Some(limit)) => format!("NO: {}", limit.replace('_', " ")),
+            (Some(false), Some(limit)) => format!("NO: {}", name_of_key(limit)),
             (Some(false), None) => "NO".to_owned(),
             (None, _) => "?".to_owned(),
         };

@@ -39,7 +39,7 @@ pub(super) const CARDS: &[LimitCard] = &[
     LimitCard {
         id: LimitId::LamTemp,
         key: "lam_temp",
-        label: "Bond line melts",
+        label: "Temperature of the bond line",
         station: Station::Laminator,
         severity: Severity::Hard,
         sense: Sense::AtLeast,

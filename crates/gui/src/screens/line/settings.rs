@@ -3,12 +3,13 @@
 use egui::{Align, Id, Layout, Ui};
 
 use super::LeftColumn;
+use crate::app::background::Available;
 use crate::app::view::{Request, View};
 
 use crate::campaign::command::Command;
 use crate::campaign::machine_span::machine_span;
 use crate::campaign::project::{EffortClass, SettingEntry, SettingValue, Settings, Variation};
-use crate::campaign::what_follows::{bounds, knobs};
+use crate::campaign::what_follows::{Follows, bounds, knobs};
 use crate::number_text::format_typed;
 use crate::widgets::button::link;
 use crate::widgets::choice::dropdown;
@@ -145,9 +146,13 @@ fn followed_ui(ui: &mut Ui, view: &View<'_>) {
     let Some((_, Ok(judgement))) = view.derived.judged_settings() else {
         return;
     };
+    let how_far = bounds(judgement)
+        .into_iter()
+        .chain(searched(view))
+        .collect();
     for (head, all) in [
         ("What follows", knobs(judgement)),
-        ("How far one may go", bounds(judgement)),
+        ("How far one may go", how_far),
     ] {
         if all.is_empty() {
             continue;
@@ -158,6 +163,25 @@ fn followed_ui(ui: &mut Ui, view: &View<'_>) {
             fact_row(ui, &follows.name, &follows.value);
         }
     }
+}
+
+/// What the background has searched; an ellipsis for what belongs to settings of a moment ago.
+fn searched(view: &View<'_>) -> Vec<Follows> {
+    let (judgement, is_fresh) = match view.derived.judged_with_doubts(view.shown) {
+        Available::Fresh(Some(judgement)) => (judgement, true),
+        Available::Stale(Some(judgement)) => (judgement, false),
+        Available::Fresh(None) | Available::Stale(None) | Available::Nothing => return Vec::new(),
+    };
+    let mut words = judgement
+        .answers
+        .map(|answers| answers.words())
+        .unwrap_or_default();
+    if !is_fresh {
+        for follows in &mut words {
+            "…".clone_into(&mut follows.value);
+        }
+    }
+    words
 }
 
 /// A name with its value at the right end.
