@@ -16,6 +16,7 @@ mod support;
 )]
 mod reference;
 
+mod card_fields;
 mod card_files;
 mod chances;
 mod command_line;

@@ -1,14 +1,14 @@
 //! From the cards of a project, in the user's units, to the line that `wetlane-physics` judges.
 
 use wetlane_physics::{
-    Activity, Adhesive, AdhesiveKind, Angle, AniloxMetering, Carreau, CellVolume, CureKind,
-    Density, Diffusivity, Dryer, Duration, Energy, EngravedRoll, Expansion, ExposureDose, Flexo,
-    Foil, FoilMaterial, Fraction, Gas, Gravure, GravureArrangement, Head, HeadKind,
+    Activity, Adhesive, AdhesiveKind, Angle, AniloxMetering, Carreau, CellVolume, ColdGap,
+    CureKind, Density, Diffusivity, Dryer, Duration, Energy, EngravedRoll, Expansion, ExposureDose,
+    Flexo, Foil, FoilMaterial, Force, Fraction, Gas, Gravure, GravureArrangement, Head, HeadKind,
     HeatTransferCoefficient, HeatedRoller, Infrared, InfraredPlace, Ink, Irradiance, Knife,
-    KnifeShape, LaidFoil, Laminator, Length, LineCount, MolarEnergy, PlasmaDose, PlasmaStation,
-    Power, Pressure, Pump, Resin, Rheology, ShearRate, SingleRoll, SlotDie, Solvent, Span, Speed,
-    SurfaceTension, Surroundings, Temperature, TensionControl, UvCover, UvStation, Ventilation,
-    Viscosity, Volume, VolumeFlow, Web, WebPath, WebTension, WireBar,
+    KnifeShape, LaidFoil, Laminator, Length, LineCount, MolarEnergy, Particles, PlasmaDose,
+    PlasmaStation, Power, Pressure, Pump, Resin, Rheology, ShearRate, SingleRoll, SlotDie, Solvent,
+    Span, Speed, SurfaceTension, Surroundings, Temperature, TensionControl, UvCover, UvStation,
+    Ventilation, Viscosity, Volume, VolumeFlow, Web, WebPath, WebTension, WireBar,
 };
 
 use super::card::{Card, Field};
@@ -121,7 +121,14 @@ pub(super) fn ink_of(card: &Card) -> Ink {
             .map(Diffusivity::from_m2_per_s),
         critical_residual: card.si(Field::CriticalResidual).map(Fraction::from_ratio),
         ignition_energy: card.si(Field::IgnitionEnergy).map(Energy::from_j),
-        ..Ink::default()
+        wet_diffusivity: card
+            .si(Field::WetDiffusivity)
+            .map(Diffusivity::from_m2_per_s),
+        particles: Particles {
+            diameter: card.si(Field::ParticleDiameter).map(Length::from_m),
+            shear_modulus: card.si(Field::ParticleModulus).map(Pressure::from_pa),
+            ..Particles::default()
+        },
     }
 }
 
@@ -157,7 +164,8 @@ fn slot_die_of(card: &Card) -> SlotDie {
         has_vacuum_box: card.word(Field::VacuumBox) == Some("yes"),
         gap_span: span(card, Field::GapLeast, Field::GapGreatest, Length::from_m),
         gap_tolerance: card.si(Field::GapTolerance).map(Length::from_m),
-        ..SlotDie::default()
+        slot_height_error: card.si(Field::SlotHeightError).map(Length::from_m),
+        manifold_radius: card.si(Field::ManifoldRadius).map(Length::from_m),
     }
 }
 
@@ -229,7 +237,12 @@ fn flexo_of(card: &Card) -> Flexo {
     }
 }
 
+/// `None` if nothing is said of a pump.
 pub(super) fn pump_of(card: &Card) -> Option<Pump> {
+    let length = |field| card.si(field).map(Length::from_m);
+    let volume = |field| card.si(field).map(Volume::from_m3);
+    let pressure = |field| card.si(field).map(Pressure::from_pa);
+    let force = |field| card.si(field).map(Force::from_n);
     let pump = Pump {
         flow_span: span(
             card,
@@ -237,12 +250,36 @@ pub(super) fn pump_of(card: &Card) -> Option<Pump> {
             Field::FlowGreatest,
             VolumeFlow::from_m3_per_s,
         ),
-        syringe_volume: card.si(Field::SyringeVolume).map(Volume::from_m3),
-        dead_volume: card.si(Field::DeadVolume).map(Volume::from_m3),
-        ..Pump::default()
+        syringe_volume: volume(Field::SyringeVolume),
+        dead_volume: volume(Field::DeadVolume),
+        syringe_bore: length(Field::SyringeBore),
+        greatest_force: force(Field::GreatestForce),
+        plunger_friction: force(Field::PlungerFriction),
+        tube_bore: length(Field::TubeBore),
+        tube_length: length(Field::TubeLength),
+        filter_drop: pressure(Field::FilterDrop),
+        trapped_air: volume(Field::TrappedAir),
+        line_compliance: None,
+        step_volume: volume(Field::StepVolume),
+        allowed_lag: card.si(Field::AllowedLag).map(Duration::from_s),
+        level_above_lips: length(Field::LevelAboveLips),
+        pressure_rating: pressure(Field::PressureRating),
     };
-    (pump.flow_span.is_some() || pump.syringe_volume.is_some() || pump.dead_volume.is_some())
-        .then_some(pump)
+    (pump != Pump::default()).then_some(pump)
+}
+
+/// What heat takes from a gap that was set cold; `None` if nothing is said of it.
+pub(super) fn cold_gap_of(card: &Card) -> Option<ColdGap> {
+    let kelvins = |field| card.si(field).map(Temperature::from_k);
+    let gap = ColdGap {
+        set_at: kelvins(Field::GapSetAt),
+        roller_diameter: card.si(Field::BackingDiameter).map(Length::from_m),
+        roller_temperature: kelvins(Field::BackingTemperature),
+        die_length: card.si(Field::HeadLength).map(Length::from_m),
+        die_temperature: kelvins(Field::HeadTemperature),
+        ..ColdGap::default()
+    };
+    (gap != ColdGap::default()).then_some(gap)
 }
 
 pub(super) fn plasma_of(card: &Card) -> PlasmaStation {

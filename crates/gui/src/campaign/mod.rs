@@ -11,6 +11,7 @@ pub mod answers;
 pub mod card;
 pub mod card_fields;
 pub mod card_file;
+pub mod card_library;
 pub mod chance;
 pub mod check_word;
 pub mod clock;

@@ -15,8 +15,8 @@ use wetlane_physics::curing::exposure_dose;
 
 use super::card::Field;
 use super::line_cards::{
-    dryer_of, foil_of, head_of, infrared_of, ink_of, laminator_of, plasma_of, pump_of, roller_of,
-    span, surroundings_of, ultraviolet_of, web_of,
+    cold_gap_of, dryer_of, foil_of, head_of, infrared_of, ink_of, laminator_of, plasma_of, pump_of,
+    roller_of, span, surroundings_of, ultraviolet_of, web_of,
 };
 use super::project::{LineCard, Project, Role, SettingEntry, Settings, StationCard, StationKind};
 use super::role::Family;
@@ -304,6 +304,7 @@ fn line_of(
         foil: foil_of(&project.foil),
         head,
         pump: pump_of(&station.card),
+        cold_gap: cold_gap_of(&station.card),
         plasma: project.station(StationKind::Plasma).map(plasma_of),
         roller: project.station(StationKind::HeatedRoller).map(roller_of),
         infrared: project.station(StationKind::Infrared).map(infrared_of),
@@ -322,11 +323,12 @@ fn line_of(
         ),
         leader: line_card.card.si(Field::Leader).map(Length::from_m),
         pot_life: project.ink.si(Field::PotLife).map(Duration::from_s),
+        inspection_path: line_card.card.si(Field::InspectionPath).map(Length::from_m),
+        allowed_shift: line_card.card.si(Field::AllowedShift).map(Length::from_m),
         thickness_tolerance: station
             .card
             .si(Field::ThicknessTolerance)
             .map(Fraction::from_ratio),
-        ..Line::default()
     })
 }
 

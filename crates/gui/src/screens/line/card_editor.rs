@@ -111,6 +111,9 @@ fn name_ui(ui: &mut Ui, which: CardRef, card: &Card, requests: &mut Vec<Request>
             requests.push(Request::Edit(Command::SetCard { card: which, with }));
         }
     });
+    if !card.note.is_empty() {
+        quiet_text(ui, &card.note);
+    }
 }
 
 fn label(ui: &mut Ui, words: &str) {

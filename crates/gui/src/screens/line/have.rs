@@ -1,10 +1,11 @@
 //! "What you have": ink, foil and line in a few words each, and the choice of other cards.
 
-use egui::Ui;
+use egui::{Id, Ui};
 
 use super::LeftColumn;
 use crate::app::view::{Request, View};
 use crate::campaign::card::{Card, Entry, Field};
+use crate::campaign::card_library::{handbook_foils, pure_solvents};
 use crate::campaign::command::{CardRef, Command};
 use crate::campaign::presets::{foils, inks, lab_coater, starting_settings};
 use crate::campaign::project::Project;
@@ -184,6 +185,26 @@ fn take_line(project: &Project) -> Command {
     }
 }
 
+/// A link that opens the long list of handbook cards and closes it again; whether it is open.
+fn handbook_is_open(ui: &mut Ui) -> bool {
+    let id = Id::unique("handbook cards");
+    let is_open = ui.data(|data| data.get_temp::<bool>(id)).unwrap_or(false);
+    ui.add_space(8.0);
+    let words = if is_open {
+        "Hide the handbook's solvents and foils"
+    } else {
+        "Show the handbook's solvents and foils…"
+    };
+    if link(ui, words).clicked() {
+        ui.data_mut(|data| data.insert_temp(id, !is_open));
+    }
+    quiet_text(
+        ui,
+        "A pure solvent calibrates the dryer: coat it, and watch where the film goes dry.",
+    );
+    is_open
+}
+
 /// Draws the choice of cards; returns where to go.
 pub(super) fn cards_ui(
     ui: &mut Ui,
@@ -218,6 +239,22 @@ pub(super) fn cards_ui(
         };
     offer(ui, "Ink", inks(), CardRef::Ink, &INK_FIELDS);
     offer(ui, "Foil", foils(), CardRef::Foil, &FOIL_FIELDS);
+    if handbook_is_open(ui) {
+        offer(
+            ui,
+            "Pure solvents, handbook",
+            pure_solvents(),
+            CardRef::Ink,
+            &INK_FIELDS,
+        );
+        offer(
+            ui,
+            "Foils, handbook",
+            handbook_foils(),
+            CardRef::Foil,
+            &FOIL_FIELDS,
+        );
+    }
     ui.add_space(8.0);
     section_head(ui, "Line", "");
     if link(ui, "Lab coater").clicked() {
