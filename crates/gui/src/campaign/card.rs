@@ -323,6 +323,69 @@ impl Field {
         Self::ALL.iter().copied().find(|field| field.key() == key)
     }
 
+    /// The unit in which people state it; `None` for a word.
+    pub fn usual_unit(self) -> Option<Unit> {
+        let FieldKind::Number(dimension) = self.kind() else {
+            return None;
+        };
+        let named = match self {
+            Self::RollLength
+            | Self::OpenPath
+            | Self::Leader
+            | Self::InspectionPath
+            | Self::LongestSpan
+            | Self::TubeLength
+            | Self::InfraredLength
+            | Self::DryerLength => "m",
+            Self::AllowedShift
+            | Self::FoilWidth
+            | Self::CoatedWidth
+            | Self::DownstreamLip
+            | Self::UpstreamLip
+            | Self::FeedSlotLength
+            | Self::ManifoldRadius
+            | Self::LandLength
+            | Self::BankHeight
+            | Self::KnifeDiameter
+            | Self::WireDiameter
+            | Self::DoctorToNip
+            | Self::EngravedDiameter
+            | Self::SyringeBore
+            | Self::TubeBore
+            | Self::LevelAboveLips
+            | Self::BackingDiameter
+            | Self::HeadLength
+            | Self::ElectrodeWidth
+            | Self::RollerDiameter
+            | Self::IdlerDiameter
+            | Self::SingleRollDiameter
+            | Self::Clamp
+            | Self::JetReach
+            | Self::HotNipRoller
+            | Self::CounterNipRoller
+            | Self::UvWindow => "mm",
+            Self::UvWavelength | Self::ParticleDiameter => "nm",
+            Self::TensionLeast
+            | Self::TensionGreatest
+            | Self::TrackingTension
+            | Self::LaidTension => "N/cm",
+            Self::FilterDrop
+            | Self::PressureRating
+            | Self::BondPressure
+            | Self::AdhesiveModulus => "kPa",
+            Self::FoilModulus
+            | Self::FoilYieldStress
+            | Self::ParticleModulus
+            | Self::RubberModulus => "MPa",
+            Self::FreshGas | Self::Exhaust | Self::FreshAir | Self::RoomExtract => "m³/h",
+            Self::RoomVolume => "m³",
+            Self::GasVolume => "L",
+            Self::PotLife | Self::AgeingTime => "h",
+            _ => return Some(Unit::usual(dimension)),
+        };
+        Some(Unit::parse(named).unwrap_or_else(|_| Unit::usual(dimension)))
+    }
+
     /// The words a word field accepts, as (word in files, word on screen).
     pub fn words(self) -> Vec<(&'static str, &'static str)> {
         use wetlane_physics::{
@@ -524,6 +587,24 @@ pub fn check_entry(field: Field, entry: &Entry) -> Result<(), EntryError> {
                 field: name(),
                 expected: format!("one of {list}"),
             })
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn usual_unit_of_every_field_measures_what_the_field_holds() {
+        for field in Field::ALL {
+            match field.kind() {
+                FieldKind::Number(dimension) => {
+                    let unit = field.usual_unit().unwrap();
+                    assert_eq!(unit.dimension(), dimension, "{}", field.key());
+                }
+                FieldKind::Word => assert_eq!(field.usual_unit(), None),
+            }
         }
     }
 }

@@ -176,7 +176,8 @@ fn number_ui(
         Some(Entry::Number(number)) => Some(*number),
         Some(Entry::Word(_)) | None => None,
     };
-    let unit = known.map_or_else(|| Unit::usual(dimension), |number| number.unit);
+    let usual = field.usual_unit().unwrap_or_else(|| Unit::usual(dimension));
+    let unit = known.map_or(usual, |number| number.unit);
     let shown = known
         .map(|number| format_typed(number.value))
         .unwrap_or_default();
@@ -189,7 +190,7 @@ fn number_ui(
         }
     };
     let output = NumberField::new(Id::unique(("card number", which, field)), &name, &shown)
-        .hint("not stated")
+        .hint("unknown")
         .width(72.0)
         .show_with(ui, parse);
     if let Some(committed) = output.committed {
