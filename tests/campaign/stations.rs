@@ -6,11 +6,14 @@ use std::path::Path;
 use wetlane::campaign::card::{Entry, Field};
 use wetlane::campaign::documents::{report_html, run_sheet_csv, run_sheet_html};
 use wetlane::campaign::feasibility::{Depth, Judge, RunJudgement, judge_runs};
-use wetlane::campaign::presets::{infrared, laminator, setting, ultraviolet};
+use wetlane::campaign::presets::{
+    heated_roller, infrared, laminator, setting as usual, station_settings, ultraviolet,
+};
 use wetlane::campaign::project::{Project, Role, RunRole, StationKind, Variation, WebMode};
 use wetlane::campaign::project_file::{from_bytes, to_bytes};
 use wetlane::campaign::report::ReportParts;
 use wetlane::campaign::roll::lay_out;
+use wetlane::campaign::station_switch::{add_station, remove_station, switch_web};
 use wetlane::campaign::validity::problems_of;
 use wetlane_physics::{HeadKind, LimitId, Outcome, Station};
 
@@ -18,7 +21,7 @@ use crate::heads::{NOW, followed, plan, project, set};
 
 /// The project with one setting more, varied over a range in its usual unit.
 fn vary(project: &mut Project, role: Role, low: f64, high: f64) {
-    let mut entry = setting(role);
+    let mut entry = usual(role);
     entry.variation = Variation::Range {
         low,
         high,
@@ -294,4 +297,86 @@ fn a_room_is_judged_once_it_is_described_and_said_not_to_be_until_then() {
     assert!(!sheet.contains("Vapour of a spill in this room: not computed"));
     let report = report_html(&project, NOW, ReportParts::all());
     assert!(report.contains("times the breathing limit"));
+}
+
+#[test]
+fn stations_come_and_go_with_their_settings_and_can_be_undone() {
+    let before = project(HeadKind::SlotDie);
+    for station in [infrared(), laminator(), ultraviolet(), heated_roller()] {
+        let kind = station.kind;
+        let mut project = before.clone();
+        let undo = add_station(&project, station).unwrap().apply(&mut project);
+        let undo = undo.unwrap();
+        for role in station_settings(kind) {
+            assert!(project.setting_of(*role).is_some(), "{kind:?}: {role:?}");
+        }
+        assert_eq!(problems_of(&project), Vec::new());
+        let stations = &project.line.as_ref().unwrap().stations;
+        let index = stations
+            .iter()
+            .position(|known| known.kind == kind)
+            .unwrap();
+        let mut again = project.clone();
+        let back = remove_station(&again, index).unwrap().apply(&mut again);
+        assert_eq!(again, before, "{kind:?}");
+        back.unwrap().apply(&mut again).unwrap();
+        assert_eq!(again, project, "{kind:?}");
+        undo.apply(&mut project).unwrap();
+        assert_eq!(project, before);
+    }
+}
+
+#[test]
+fn a_setting_of_a_station_that_goes_stays_as_data_where_runs_hold_it() {
+    let mut project = project(HeadKind::SlotDie);
+    let dryer = project.line.as_ref().unwrap().stations.len() - 1;
+    let air = project.setting_of(Role::GasTemperature).unwrap().id.clone();
+    for setting in &mut project.settings {
+        match setting.role {
+            Role::GasTemperature => {
+                setting.variation = Variation::Range {
+                    low: 80.0,
+                    high: 110.0,
+                    log: false,
+                };
+            }
+            // 1.2 m in 60 s.
+            Role::Speed => {
+                *setting = usual(Role::DryerTime);
+            }
+            _ => {}
+        }
+    }
+    plan(&mut project);
+    let undo = remove_station(&project, dryer).unwrap();
+    let undo = undo.apply(&mut project).unwrap();
+    assert_eq!(project.setting(&air).unwrap().role, Role::Free);
+    assert!(
+        project.setting_of(Role::Speed).is_some(),
+        "a speed instead of the time"
+    );
+    assert!(
+        Judge::new(&project)
+            .judge(&project.cross(), Depth::Nominal)
+            .is_ok()
+    );
+    undo.apply(&mut project).unwrap();
+    assert_eq!(project.setting(&air).unwrap().role, Role::GasTemperature);
+}
+
+#[test]
+fn a_sheet_on_a_single_roll_takes_its_tension_from_no_setting() {
+    let mut project = project(HeadKind::SlotDie);
+    vary(&mut project, Role::Tension, 0.5, 2.0);
+    let on_rolls = project.clone();
+    let command = switch_web(&project, WebMode::SingleRoll).unwrap();
+    let undo = command.apply(&mut project).unwrap();
+    assert!(project.setting_of(Role::Tension).is_none());
+    assert!(
+        Judge::new(&project)
+            .judge(&project.cross(), Depth::Nominal)
+            .is_ok()
+    );
+    undo.apply(&mut project).unwrap();
+    assert_eq!(project, on_rolls);
 }

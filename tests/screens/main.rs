@@ -17,4 +17,5 @@ mod readings_screen;
 mod roll_screen;
 mod samples_screen;
 mod software_renderer;
+mod stations_screen;
 mod widgets;

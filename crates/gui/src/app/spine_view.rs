@@ -1,5 +1,6 @@
 //! The spine's picture of the present settings: stations in web order with settings, tightest margin and words.
 
+use crate::campaign::sentence_case::in_sentence;
 use wetlane_physics::{LimitRecord, Outcome, Severity, Station};
 
 use super::view::SelectedStation;
@@ -251,7 +252,7 @@ impl Shown<'_> {
             return;
         };
         let state = state_of(margin, judgement.safety_margin);
-        let name = limit.id.label().to_lowercase();
+        let name = in_sentence(limit.id.label());
         view.margin = Some(Margin {
             value: margin,
             span: None,

@@ -2,6 +2,7 @@
 //!
 //! Plain data, each number from a fit or a limit; drawing is somebody else's.
 
+use super::sentence_case::in_sentence;
 use wetlane_physics::LimitId;
 use wetlane_stats::{ConfidenceLevel, FactorKind};
 
@@ -253,7 +254,7 @@ pub fn run_marks(
                 .filter_map(|setting| {
                     let value = settings.get(&setting.id)?;
                     Some(
-                        format!("{} {value} {}", setting.label.to_lowercase(), setting.unit)
+                        format!("{} {value} {}", in_sentence(&setting.label), setting.unit)
                             .trim_end()
                             .to_owned(),
                     )

@@ -3,6 +3,7 @@
 //! The commands are the undo stack and, as lines of JSON, the journal. A command that would break an invariant is
 //! refused with a message and changes nothing.
 
+use super::sentence_case::in_sentence;
 use serde::{Deserialize, Serialize};
 
 use super::card::{Card, Entry, EntryError, Field, check_entry};
@@ -257,7 +258,7 @@ impl Command {
             Self::SetSeed(seed) => format!("seed {seed}"),
             Self::SetCard { with, .. } => format!("card \"{}\"", with.name),
             Self::SetField { field, entry, .. } => {
-                let name = field.label().to_lowercase();
+                let name = in_sentence(field.label());
                 match entry {
                     Some(Entry::Number(number)) => format!("{name} {}", number.quantity()),
                     Some(Entry::Word(word)) => format!("{name} {word}"),
@@ -268,7 +269,7 @@ impl Command {
                 || "no line".to_owned(),
                 |line| format!("line \"{}\"", line.card.name),
             ),
-            Self::PutSetting { setting, .. } => setting.label.to_lowercase(),
+            Self::PutSetting { setting, .. } => in_sentence(&setting.label),
             Self::RemoveSetting { id } | Self::RemoveQuality { id } => format!("without {id}"),
             Self::MoveCross(settings) => {
                 let values: Vec<String> = settings
@@ -277,7 +278,7 @@ impl Command {
                     .collect();
                 format!("cross to {}", values.join(", "))
             }
-            Self::PutQuality { quality, .. } => quality.label.to_lowercase(),
+            Self::PutQuality { quality, .. } => in_sentence(&quality.label),
             Self::SetBudget(_) => "what there is".to_owned(),
             Self::SetLimits(_) => "how limits are judged".to_owned(),
             Self::ReplacePlan {

@@ -3,6 +3,7 @@
 //! Everything goes through [`resolve`]: settings → knobs → `wetlane-physics`. The verdict says whether the hard limits
 //! hold; it never says that something is safe or permitted.
 
+use super::sentence_case::in_sentence;
 use std::collections::BTreeMap;
 
 use wetlane_physics::{
@@ -228,7 +229,7 @@ impl RunJudgement {
                 let missing = judgement.assessment.missing_essential();
                 Some(missing.map_or_else(
                     || "an input is missing".to_owned(),
-                    |input| format!("missing: {}", input.label().to_lowercase()),
+                    |input| format!("missing: {}", in_sentence(input.label())),
                 ))
             }
         }

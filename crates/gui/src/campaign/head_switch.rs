@@ -38,19 +38,7 @@ pub fn switch_head(project: &Project, kind: StationKind) -> Option<Command> {
             left.push(entry.clone());
             continue;
         }
-        commands.push(if has_values(project, &entry.id) {
-            Command::PutSetting {
-                index,
-                setting: Box::new(SettingEntry {
-                    role: Role::Free,
-                    ..entry.clone()
-                }),
-            }
-        } else {
-            Command::RemoveSetting {
-                id: entry.id.clone(),
-            }
-        });
+        commands.push(give_up(project, index, entry));
     }
     commands.extend(missing_settings(project, head, &left));
     Some(Command::Together { label, commands })
@@ -91,6 +79,24 @@ fn is_lost(entry: &SettingEntry, head: HeadKind, kept: &[SettingEntry]) -> bool 
     };
     kept.iter()
         .any(|known| known.role.family_under(head) == Some(family))
+}
+
+/// The step that gives up a setting of which the line has no use: kept as one of the user's own, which no limit knows, where
+/// runs hold values of it.
+pub(super) fn give_up(project: &Project, index: usize, entry: &SettingEntry) -> Command {
+    if has_values(project, &entry.id) {
+        Command::PutSetting {
+            index,
+            setting: Box::new(SettingEntry {
+                role: Role::Free,
+                ..entry.clone()
+            }),
+        }
+    } else {
+        Command::RemoveSetting {
+            id: entry.id.clone(),
+        }
+    }
 }
 
 fn has_values(project: &Project, id: &str) -> bool {

@@ -92,7 +92,7 @@ pub fn comparison(record: &LimitRecord) -> String {
                 .to_owned()
         }
         (None, Outcome::NotEvaluated { missing }) => {
-            format!("needs {}", missing.label().to_lowercase())
+            format!("needs {}", in_sentence(missing.label()))
         }
         (None, Outcome::Evaluated { .. }) => String::new(),
     }
@@ -143,7 +143,7 @@ pub fn shortfall(record: &LimitRecord, assessment: &Assessment) -> String {
 
 /// A limit as one short phrase: its name while it holds, what is wrong and by how much when it does not.
 pub fn in_short(record: &LimitRecord, assessment: &Assessment) -> String {
-    let name = record.id.label().to_lowercase();
+    let name = in_sentence(record.id.label());
     if record.holds() {
         name
     } else {

@@ -2,6 +2,7 @@
 //!
 //! Only two runs are looked at, so that the page is as quick for ten thousand runs as for ten.
 
+use super::sentence_case::in_sentence;
 use std::collections::BTreeMap;
 
 use super::feasibility::Judgement;
@@ -221,7 +222,7 @@ fn tile_of(
         is_changed,
         asked: format!(
             "{} {own_text} {}",
-            setting.label.to_lowercase(),
+            in_sentence(&setting.label),
             setting.unit
         )
         .trim_end()

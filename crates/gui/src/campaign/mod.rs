@@ -59,6 +59,7 @@ pub mod samples;
 pub mod sentence_case;
 pub mod session;
 pub mod setting_unit;
+pub mod station_switch;
 pub mod table_cell;
 pub mod table_import;
 pub mod table_problem;

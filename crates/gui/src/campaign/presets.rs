@@ -551,27 +551,30 @@ pub fn quality(id: &str, label: &str, unit: &str) -> Quality {
     }
 }
 
+/// The knobs that a station beside the head has, in the unit that matters; those of a head are its own.
+pub const fn station_settings(kind: StationKind) -> &'static [Role] {
+    match kind {
+        StationKind::Plasma => &[Role::PlasmaDose],
+        StationKind::HeatedRoller => &[Role::RollerTemperature],
+        StationKind::Infrared => &[Role::InfraredPower],
+        StationKind::HotGasDryer => &[Role::GasTemperature],
+        StationKind::Laminator => &[Role::NipLoad, Role::LaminationTemperature],
+        StationKind::Ultraviolet => &[Role::UvDose],
+        StationKind::SlotDie
+        | StationKind::Knife
+        | StationKind::WireBar
+        | StationKind::Gravure
+        | StationKind::Flexo => &[],
+    }
+}
+
 /// Settings that a new project on a line starts with, all fixed.
 pub fn starting_settings(line: &LineCard) -> Vec<SettingEntry> {
     let mut roles = vec![Role::Speed];
     let head = line.stations.iter().find_map(|station| station.kind.head());
     roles.extend_from_slice(head.map_or(&[], own_settings));
     for station in &line.stations {
-        match station.kind {
-            StationKind::Plasma => roles.push(Role::PlasmaDose),
-            StationKind::HeatedRoller => roles.push(Role::RollerTemperature),
-            StationKind::Infrared => roles.push(Role::InfraredPower),
-            StationKind::HotGasDryer => roles.push(Role::GasTemperature),
-            StationKind::Laminator => {
-                roles.extend([Role::NipLoad, Role::LaminationTemperature]);
-            }
-            StationKind::Ultraviolet => roles.push(Role::UvDose),
-            StationKind::SlotDie
-            | StationKind::Knife
-            | StationKind::WireBar
-            | StationKind::Gravure
-            | StationKind::Flexo => {}
-        }
+        roles.extend_from_slice(station_settings(station.kind));
     }
     roles.into_iter().map(setting).collect()
 }

@@ -5,6 +5,7 @@
 //! missing, set twice or out of its domain. Volume balance t = Q/(U·w): Weinstein & Ruschak (2004), Annu. Rev. Fluid
 //! Mech. 36, 29–53; dose = power/(electrode width · speed): trade formula.
 
+use super::sentence_case::in_sentence;
 use wetlane_physics::{
     Basis, CellVolume, Duration, Fraction, Head, HeadKind, Ink, Irradiance, Length, Line,
     MeteringError, MeteringKnob, Power, Prepared, Pressure, Rheology, Setting, Speed, Temperature,
@@ -499,11 +500,11 @@ impl Metering<'_> {
         match prepared.with_wet_thickness(&setting, Length::from_m(wet), knob) {
             Ok(setting) => Ok(setting),
             Err(MeteringError::Missing { missing }) => {
-                Err(needs(set.label, &missing.label().to_lowercase()))
+                Err(needs(set.label, &in_sentence(missing.label())))
             }
             Err(MeteringError::OutOfReach { knob }) => Err(ResolveError::OutOfReach {
                 setting: set.label.to_owned(),
-                knob: knob.label().to_lowercase(),
+                knob: in_sentence(knob.label()),
             }),
             Err(MeteringError::Input(_) | MeteringError::NotOfHead { .. }) => Ok(setting),
         }

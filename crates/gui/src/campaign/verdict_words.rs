@@ -1,5 +1,6 @@
 //! The verdict on a setting in words: the sentence of the Line screen, and on what the answer rests.
 
+use super::sentence_case::in_sentence;
 use wetlane_physics::{AssumedInput, Input, LimitId, Severity, Verdict};
 
 use super::answers::plain;
@@ -7,6 +8,9 @@ use super::feasibility::{JudgeError, Judgement};
 use super::limit_words::{shortfall, shown_unit};
 use super::sentence_case::capitalized;
 use super::unit::Dimension;
+
+/// Limits that were not checked and are named in the sentence; the list has all of them.
+const NAMED_UNCHECKED: usize = 3;
 
 /// A sentence and what stands below it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,12 +58,12 @@ fn infeasible(judgement: &Judgement) -> VerdictWords {
             below: String::new(),
         };
     };
-    let what = worst.id.label().to_lowercase();
+    let what = in_sentence(worst.id.label());
     let by = shortfall(worst, &judgement.assessment);
     let others: Vec<String> = broken
         .iter()
         .skip(1)
-        .map(|limit| limit.id.label().to_lowercase())
+        .map(|limit| in_sentence(limit.id.label()))
         .collect();
     let others = if others.is_empty() {
         String::new()
@@ -85,7 +89,7 @@ fn feasible(judgement: &Judgement) -> VerdictWords {
             VerdictWords {
                 sentence: format!(
                     "It can run. Nearest limit: {}.",
-                    limit.id.label().to_lowercase()
+                    in_sentence(limit.id.label())
                 ),
                 below: format!("Margin {margin:.2} of 1. {below}")
                     .trim_end()
@@ -104,7 +108,7 @@ fn rests_on(judgement: &Judgement) -> String {
         .assessment
         .rests_on
         .iter()
-        .map(|input| input.label().to_lowercase())
+        .map(|input| in_sentence(input.label()))
         .collect();
     if inputs.is_empty() {
         String::new()
@@ -118,17 +122,24 @@ fn rests_on_and_unchecked(judgement: &Judgement) -> String {
     if unchecked.is_empty() {
         return String::new();
     }
+    let n_more = unchecked.len().saturating_sub(NAMED_UNCHECKED);
     let names: Vec<String> = unchecked
         .into_iter()
+        .take(NAMED_UNCHECKED)
         .map(|(limit, missing)| {
             format!(
                 "{} (name {})",
-                limit.label().to_lowercase(),
-                missing.label().to_lowercase()
+                in_sentence(limit.label()),
+                in_sentence(missing.label())
             )
         })
         .collect();
-    format!("Not checked: {}.", names.join(", "))
+    let more = if n_more == 0 {
+        String::new()
+    } else {
+        format!(", and {n_more} more, listed under the limits")
+    };
+    format!("Not checked: {}{more}.", names.join(", "))
 }
 
 /// Hard limits that were not checked, with what is missing.

@@ -2,6 +2,7 @@
 //!
 //! Keys stand in the order of the fields. A number that does not exist is null, and a `why` beside it says why.
 
+use crate::campaign::sentence_case::in_sentence;
 use std::collections::BTreeMap;
 use std::fmt::Display;
 
@@ -351,7 +352,7 @@ impl LimitDocument {
                 (value, bound, finite(margin), Some(record.holds()))
             }
             Outcome::NotEvaluated { missing } => {
-                let reason = format!("needs {}", missing.label().to_lowercase());
+                let reason = format!("needs {}", in_sentence(missing.label()));
                 for key in ["value", "bound", "margin", "holds"] {
                     reasons.add(key, &reason);
                 }

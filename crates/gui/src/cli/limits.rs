@@ -1,5 +1,6 @@
 //! `limits`: the margin of every physical limit, for every run or for one setting.
 
+use crate::campaign::sentence_case::in_sentence;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -350,7 +351,7 @@ fn fill(
 fn unknown_words(judgement: &Judgement) -> String {
     judgement.assessment.missing_essential().map_or_else(
         || "an input is missing".to_owned(),
-        |input| format!("missing: {}", input.label().to_lowercase()),
+        |input| format!("missing: {}", in_sentence(input.label())),
     )
 }
 
@@ -394,7 +395,7 @@ fn print_setting(
     let closest = judgement.binding().map_or_else(String::new, |limit| {
         format!(
             "; closest limit: {}, margin {}",
-            limit.id.label().to_lowercase(),
+            in_sentence(limit.id.label()),
             limit.margin().map_or_else(String::new, plain)
         )
     });

@@ -1,5 +1,6 @@
 //! `plan`: which settings to run, in which order.
 
+use crate::campaign::sentence_case::in_sentence;
 use std::io::IsTerminal;
 use std::io::Write;
 use std::sync::atomic::AtomicBool;
@@ -365,7 +366,7 @@ fn run_document(
             judgement
                 .assessment
                 .missing_essential()
-                .map(|input| format!("missing: {}", input.label().to_lowercase())),
+                .map(|input| format!("missing: {}", in_sentence(input.label()))),
         ),
         Err(error) => (None, None, None, Some(error.to_string())),
     };

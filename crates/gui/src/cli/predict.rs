@@ -1,5 +1,6 @@
 //! `predict`: film qualities at a setting, with intervals, limits and how far the setting lies from the runs.
 
+use crate::campaign::sentence_case::in_sentence;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -280,7 +281,7 @@ fn warnings_of(
     if let Some(limit) = broken.and_then(Judgement::binding) {
         warnings.push(format!(
             "This setting breaks a hard limit: {}.",
-            limit.id.label().to_lowercase()
+            in_sentence(limit.id.label())
         ));
     }
     warnings

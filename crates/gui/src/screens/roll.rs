@@ -439,7 +439,7 @@ fn tracks_of(project: &Project, roll: &Roll) -> Vec<SettingTrack> {
                 }
             }
             SettingTrack {
-                name: setting.label.to_lowercase(),
+                name: in_sentence(&setting.label),
                 unit: setting.unit.clone(),
                 steps,
             }
@@ -531,7 +531,7 @@ fn order_ui(ui: &mut Ui, view: &View<'_>, roll: &Roll) {
         .project
         .varied()
         .filter(|setting| setting.effort.class != crate::campaign::project::EffortClass::OnTheFly)
-        .map(|setting| setting.label.to_lowercase())
+        .map(|setting| in_sentence(&setting.label))
         .collect();
     if !hard.is_empty() {
         quiet_text(

@@ -1,5 +1,6 @@
 //! The quality along each setting through the cross, with its band.
 
+use crate::campaign::sentence_case::in_sentence;
 use egui::{Rect, Sense, Ui, pos2, vec2};
 
 use crate::app::view::{Request, View};
@@ -36,7 +37,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, fit: &QualityFit, requests: &mut 
         return;
     };
     let y = Axis::linear(
-        fit.quality.label.to_lowercase(),
+        in_sentence(&fit.quality.label),
         fit.quality.unit.clone(),
         low,
         high,

@@ -1,5 +1,6 @@
 //! The quality over two settings, all others at the cross; what cannot run is hatched.
 
+use crate::campaign::sentence_case::in_sentence;
 use egui::{Id, Ui, vec2};
 
 use crate::app::view::{Request, View};
@@ -122,7 +123,7 @@ fn map_ui(
     );
     let at = |id: &str| view.shown.get(id).and_then(SettingValue::number);
     let output = ContourMap {
-        name: &format!("map of {}", fit.quality.label.to_lowercase()),
+        name: &format!("map of {}", in_sentence(&fit.quality.label)),
         x: &x_axis,
         y: &y_axis,
         values: &map.values,

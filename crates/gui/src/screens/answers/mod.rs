@@ -5,6 +5,7 @@ mod evidence;
 mod goals;
 mod map;
 
+use crate::campaign::sentence_case::in_sentence;
 use std::sync::Arc;
 
 use egui::{Align, Layout, Rect, ScrollArea, Ui, UiBuilder, vec2};
@@ -199,7 +200,7 @@ fn head_words(view: &View<'_>, fits: &Fits) -> (String, String) {
     let missed: Vec<String> = with_goal
         .iter()
         .filter(|line| line.meets == Some(false))
-        .map(|line| line.label.to_lowercase())
+        .map(|line| in_sentence(&line.label))
         .collect();
     let least = with_goal
         .iter()
@@ -208,7 +209,7 @@ fn head_words(view: &View<'_>, fits: &Fits) -> (String, String) {
     let below = least.map_or_else(String::new, |(chance, line)| {
         format!(
             "Least sure: {}, {} for one new run. The single chances are not a chance of all together.",
-            line.label.to_lowercase(),
+            in_sentence(&line.label),
             chance_words(chance)
         )
     });

@@ -1,5 +1,6 @@
 //! A setting more: one that the line knows, or one of one's own.
 
+use crate::campaign::sentence_case::in_sentence;
 use egui::Ui;
 
 use super::LeftColumn;
@@ -25,7 +26,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) -> O
         .iter()
         .filter(|setting| !setting.is_varied())
     {
-        if link(ui, &format!("Vary {}", fixed.label.to_lowercase())).clicked() {
+        if link(ui, &format!("Vary {}", in_sentence(&fixed.label))).clicked() {
             next = Some(LeftColumn::Setting(fixed.id.clone()));
         }
     }
@@ -34,7 +35,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) -> O
             let words = match (&taken, role) {
                 (_, Role::Free) => "A setting of your own".to_owned(),
                 (Place::Instead(known), _) => {
-                    format!("{} instead of {}", role.label(), known.label.to_lowercase())
+                    format!("{} instead of {}", role.label(), in_sentence(&known.label))
                 }
                 (Place::New, _) => role.label().to_owned(),
             };
@@ -106,7 +107,7 @@ fn add(project: &Project, role: Role, place: &Place<'_>) -> (Command, String) {
         },
     };
     let id = entry.id.clone();
-    let label = entry.label.to_lowercase();
+    let label = in_sentence(&entry.label);
     let instead = match place {
         Place::New => None,
         Place::Instead(known) => Some(*known),

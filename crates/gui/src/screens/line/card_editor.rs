@@ -15,7 +15,8 @@ use crate::campaign::feasibility::Judgement;
 use crate::campaign::head_switch::switch_head;
 use crate::campaign::limit_words::comparison;
 use crate::campaign::presets;
-use crate::campaign::project::{LineCard, StationCard, StationKind, WebMode};
+use crate::campaign::project::{StationCard, StationKind, WebMode};
+use crate::campaign::station_switch::{add_station, remove_station, switch_web};
 use crate::campaign::unit::Unit;
 use crate::number_text::format_typed;
 use crate::widgets::button::link;
@@ -66,7 +67,7 @@ pub(super) fn ui(
     if let CardRef::Station(index) = which {
         ui.add_space(8.0);
         if link(ui, "Take this station off the line").clicked() {
-            requests.extend(without_station(view, index));
+            requests.extend(remove_station(view.project, index).map(Request::Edit));
             next = Some(LeftColumn::Settings);
         }
     }
@@ -355,11 +356,7 @@ fn web_ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) {
         let id = Id::unique("how the foil runs");
         let picked = dropdown(ui, id, "how the foil runs", &words, (chosen, 170.0));
         if let Some(web) = picked.and_then(|index| WebMode::ALL.get(index)) {
-            let line = LineCard {
-                web: *web,
-                ..line.clone()
-            };
-            requests.push(Request::Edit(Command::SetLine(Some(Box::new(line)))));
+            requests.extend(switch_web(view.project, *web).map(Request::Edit));
         }
     });
 }
@@ -385,8 +382,7 @@ fn stations_ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) {
     );
     for (kind, words, make) in STATIONS {
         if !line.stations.iter().any(|station| station.kind == kind) && link(ui, words).clicked() {
-            let line = line.with_station(make());
-            requests.push(Request::Edit(Command::SetLine(Some(Box::new(line)))));
+            requests.extend(add_station(view.project, make()).map(Request::Edit));
         }
     }
     ui.add_space(8.0);
@@ -410,12 +406,4 @@ fn stations_ui(ui: &mut Ui, view: &View<'_>, requests: &mut Vec<Request>) {
         ui,
         "Width, gap, pump and settings that both heads have are kept; the rest changes with the head.",
     );
-}
-
-fn without_station(view: &View<'_>, index: usize) -> Option<Request> {
-    let mut line = view.project.line.clone()?;
-    if index < line.stations.len() {
-        line.stations.remove(index);
-    }
-    Some(Request::Edit(Command::SetLine(Some(Box::new(line)))))
 }

@@ -1,5 +1,6 @@
 //! "What you have": ink, foil and line in a few words each, and the choice of other cards.
 
+use crate::campaign::sentence_case::in_sentence;
 use egui::{Id, Ui};
 
 use super::LeftColumn;
@@ -115,7 +116,7 @@ fn facts(card: &Card, fields: &[Field]) -> String {
         .filter_map(|field| {
             Some(match card.fields.get(field)? {
                 Entry::Number(number) => {
-                    let name = field.label().to_lowercase();
+                    let name = in_sentence(field.label());
                     let value = format!("{} {}", format_typed(number.value), number.unit);
                     match field {
                         Field::RollLength => format!("{value} on the roll"),

@@ -1,5 +1,6 @@
 //! The right column: limits by margin, what breaks, what is worth knowing, what was assumed.
 
+use crate::campaign::sentence_case::in_sentence;
 use egui::Ui;
 
 use wetlane_physics::probability::Chance;
@@ -57,7 +58,7 @@ impl LineScreen {
         }
         if let Some((_, limit)) = hard.get(selected) {
             ui.add_space(6.0);
-            section_head(ui, "If it breaks", &limit.id.label().to_lowercase());
+            section_head(ui, "If it breaks", &in_sentence(limit.id.label()));
             body_text(ui, limit.id.defect());
             quiet_text(ui, limit.id.remedy());
             quiet_text(ui, &format!("Source: {}", limit.id.source()));
@@ -154,7 +155,7 @@ fn assumed_ui(ui: &mut Ui, view: &mut View<'_>, judgement: &Judgement) {
             .assessment
             .rests_on
             .iter()
-            .map(|input| input.label().to_lowercase())
+            .map(|input| in_sentence(input.label()))
             .collect();
         body_text(
             ui,
@@ -167,9 +168,7 @@ fn assumed_ui(ui: &mut Ui, view: &mut View<'_>, judgement: &Judgement) {
         section_head(ui, "Not checked", "");
         let words: Vec<String> = missing
             .iter()
-            .map(|(limit, input)| {
-                format!("{}: name {}", limit.label(), input.label().to_lowercase())
-            })
+            .map(|(limit, input)| format!("{}: name {}", limit.label(), in_sentence(input.label())))
             .collect();
         quiet_text(ui, &words.join("; "));
     }

@@ -1,5 +1,6 @@
 //! The coating window in the middle: what can run over two settings, with the cross at the present values.
 
+use crate::campaign::sentence_case::in_sentence;
 use egui::{Id, Ui, vec2};
 
 use super::LineScreen;
@@ -129,7 +130,7 @@ fn window_title(project: &Project, shown: &Settings, x: &str, y: &str) -> String
             let number = value.measure()?;
             Some(format!(
                 "{} {} {}",
-                setting.label.to_lowercase(),
+                in_sentence(&setting.label),
                 crate::campaign::answers::plain(number),
                 setting.unit
             ))
@@ -145,7 +146,7 @@ fn window_title(project: &Project, shown: &Settings, x: &str, y: &str) -> String
 
 fn axis_of(project: &Project, axis: &MapAxis) -> Axis {
     let setting = project.setting(&axis.id);
-    let title = setting.map_or_else(|| axis.id.clone(), |setting| setting.label.to_lowercase());
+    let title = setting.map_or_else(|| axis.id.clone(), |setting| in_sentence(&setting.label));
     let unit = setting
         .map(|setting| setting.unit.clone())
         .unwrap_or_default();
@@ -174,7 +175,7 @@ fn chart_ui(
                     } else {
                         CurveKind::Further
                     },
-                    name: curve.limit.label().to_lowercase(),
+                    name: in_sentence(curve.limit.label()),
                 })
                 .collect()
         })
