@@ -4,10 +4,12 @@ use proptest::prelude::*;
 use wetlane_physics::lamination::{
     Nip, bond_line_temperature, lamination_dose_pa_s, unwarmed_share,
 };
+use wetlane_physics::probability::{Chances, InputErrors};
 use wetlane_physics::{
-    Adhesive, AdhesiveKind, Diffusivity, Duration, FoilMaterial, Fraction, Input, InputError,
-    LaidFoil, Laminator, Length, LimitId, Line, MolarEnergy, Outcome, Pressure, Sense, Setting,
-    Severity, Span, Speed, Station, Temperature, Verdict, Web, WebPath, WebTension, assess_nominal,
+    Adhesive, AdhesiveKind, Basis, Cause, Diffusivity, Duration, FoilMaterial, Fraction, Input,
+    InputError, LaidFoil, Laminator, Length, LimitId, Line, MolarEnergy, Outcome, Prepared,
+    Pressure, Sense, Setting, Severity, Span, Speed, Spread, Station, Temperature, Uncertainties,
+    Verdict, Web, WebPath, WebTension, assess_nominal,
 };
 
 use crate::assessed::{judged, margin, numbers, record};
@@ -343,4 +345,26 @@ proptest! {
         );
         prop_assert!(bond.deg_c() <= 120.0 + 1e-9 && bond.deg_c() >= 22.0 - 1e-9);
     }
+}
+
+#[test]
+fn chance_of_the_bond_line_is_that_of_the_roller_s_temperature() {
+    // By hand: the bond line is as hot as the roller here, which is known to 2 K. At the softening it is a coin toss, 2 K
+    // above it holds with Φ(1) = 0.8413 (Abramowitz & Stegun 1964, Table 26.1).
+    let prepared = Prepared::new(&laminating_line(), &Basis::default()).expect("valid");
+    let mut known = Uncertainties::none();
+    known
+        .set(Cause::LaminationTemperature, Spread::Absolute(2.0))
+        .expect("a standard deviation");
+    let errors = InputErrors::new(&prepared, &known);
+    let chances = Chances::new(&errors, 4096, 1).expect("a number of draws");
+    let at = |deg_c: f64| {
+        let chance = chances.of(&pressed(2.0, deg_c)).expect("valid");
+        let chance = chance.expect("known");
+        let limits = chance.limits.iter();
+        let mut of_bond = limits.filter(|limit| limit.id == LimitId::LamTemp);
+        1.0 - of_bond.next().expect("judged").fails
+    };
+    assert_close(at(80.0), 0.5, 0.02, "at the limit");
+    assert_close(at(82.0), 0.8413, 0.01, "Abramowitz & Stegun, Table 26.1");
 }

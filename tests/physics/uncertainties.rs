@@ -28,6 +28,9 @@ fn defaults_lie_within_the_customary_ranges() {
         (Cause::BeadHoldModel, 0.10, 0.30),
         (Cause::LowFlowModel, 0.10, 0.30),
         (Cause::FloodModel, 0.10, 0.30),
+        (Cause::Tension, 0.05, 0.15),
+        (Cause::LaminationTemperature, 1.0, 3.0),
+        (Cause::UvIrradiance, 0.10, 0.20),
     ];
     let table = Uncertainties::default();
     for (cause, least, greatest) in ranges {

@@ -10,14 +10,14 @@ use crate::assumed::Input;
 use crate::calibration::Calibration;
 use crate::drying::VaporErrors;
 use crate::elementary::{exp, ln};
-use crate::head::Head;
+use crate::head::{EngravedRoll, Head};
 use crate::limit::LimitId;
-use crate::line::{Ink, Line, Rheology, SlotDie};
+use crate::line::{Dryer, Ink, Line, Rheology, SlotDie, UvStation};
 use crate::normal_distribution::{normal_chance, normal_score};
 use crate::prepared::{AngleSource, HeadKnobs, Knobs, Values, doubt_of};
 use crate::quantity::{
-    Angle, Density, Fraction, HeatTransferCoefficient, Length, PlasmaDose, SurfaceTension,
-    Temperature, TemperatureDifference, Viscosity,
+    Angle, CellVolume, Density, Fraction, HeatTransferCoefficient, Irradiance, Length, PlasmaDose,
+    SurfaceTension, Temperature, TemperatureDifference, Viscosity,
 };
 use crate::rheology::{Carreau, temperature_factor};
 use crate::scrambled_sobol::{GROUP, group_of_draw, named_seed};
@@ -313,6 +313,11 @@ pub(crate) struct KnobErrors {
     pub(crate) flow: ErrorAt,
     pub(crate) gap: ErrorAt,
     pub(crate) gas: ErrorAt,
+    pub(crate) cells: ErrorAt,
+    pub(crate) infrared: ErrorAt,
+    pub(crate) tension: ErrorAt,
+    pub(crate) nip_load: ErrorAt,
+    pub(crate) lamination: ErrorAt,
 }
 
 impl Default for KnobErrors {
@@ -322,6 +327,11 @@ impl Default for KnobErrors {
             flow: ErrorAt::NONE,
             gap: ErrorAt::NONE,
             gas: ErrorAt::NONE,
+            cells: ErrorAt::NONE,
+            infrared: ErrorAt::NONE,
+            tension: ErrorAt::NONE,
+            nip_load: ErrorAt::NONE,
+            lamination: ErrorAt::NONE,
         }
     }
 }
@@ -335,9 +345,24 @@ impl KnobErrors {
         let knobs = Knobs {
             speed: set.speed.map(|speed| self.speed.of(speed)),
             flow: set.flow.map(|flow| self.flow.of(flow)),
-            head: HeadKnobs { gap, ..set.head },
+            head: HeadKnobs {
+                gap,
+                cell_volume: set.head.cell_volume.map(|volume| self.cells.of(volume)),
+                ..set.head
+            },
             gap_error,
             gas_k: set.gas_k.map(|kelvins| self.gas.of(kelvins)),
+            // Lamps that are off stay off.
+            infrared: set.infrared.map(|power| {
+                if power > 0.0 {
+                    self.infrared.of(power)
+                } else {
+                    power
+                }
+            }),
+            tension: set.tension.map(|tension| self.tension.of(tension)),
+            nip_load: set.nip_load.map(|load| self.nip_load.of(load)),
+            lamination_k: set.lamination_k.map(|kelvins| self.lamination.of(kelvins)),
             ..*set
         };
         knobs.with_hot_gap(values)
@@ -380,6 +405,18 @@ impl Sketch {
             Cause::Flow => self.knobs.flow = error,
             Cause::Gap => self.knobs.gap = error,
             Cause::GasTemperature => self.knobs.gas = error,
+            Cause::InfraredPower => self.knobs.infrared = error,
+            Cause::Tension => self.knobs.tension = error,
+            Cause::NipLoad => self.knobs.nip_load = error,
+            Cause::LaminationTemperature => self.knobs.lamination = error,
+            Cause::CellVolume => {
+                self.knobs.cells = error;
+                if let Some(roll) = engraved_roll(&mut self.line.head) {
+                    vary!(roll.cell_volume, CellVolume, from_m3_per_m2, m3_per_m2);
+                }
+            }
+            Cause::FilmTransfer => vary_transfer(&mut self.line.head, error),
+            Cause::UvIrradiance => vary_lamp(self.line.uv.as_mut(), error),
             // A difference of temperatures has no zero to be cut at.
             Cause::InkTemperature => {
                 self.ink_warmer = error.spread.standard_deviation() * error.score;
@@ -401,35 +438,15 @@ impl Sketch {
             Cause::DownstreamLip => self.err_of_die(error, |die| &mut die.downstream_lip),
             Cause::UpstreamLip => self.err_of_die(error, |die| &mut die.upstream_lip),
             Cause::FeedSlotHeight => self.err_of_die(error, |die| &mut die.feed_slot_height),
-            Cause::DryerHeatTransfer => {
-                if let Some(dryer) = &mut self.line.dryer {
-                    vary!(
-                        dryer.h_top,
-                        HeatTransferCoefficient,
-                        from_w_per_m2_k,
-                        w_per_m2_k
-                    );
-                    vary!(
-                        dryer.h_bottom,
-                        HeatTransferCoefficient,
-                        from_w_per_m2_k,
-                        w_per_m2_k
-                    );
-                }
-            }
+            Cause::DryerHeatTransfer => vary_dryer(self.line.dryer.as_mut(), error),
             Cause::RollerContact => {
                 if let Some(roller) = &mut self.line.roller {
-                    vary!(
-                        roller.contact,
-                        HeatTransferCoefficient,
-                        from_w_per_m2_k,
-                        w_per_m2_k
-                    );
+                    roller.contact = transfer_with(roller.contact, error);
                 }
             }
             Cause::OpenPathHeatTransfer => {
-                let h = &mut self.line.surroundings.open_path_h;
-                vary!(*h, HeatTransferCoefficient, from_w_per_m2_k, w_per_m2_k);
+                let room = &mut self.line.surroundings;
+                room.open_path_h = transfer_with(room.open_path_h, error);
             }
             Cause::PlasmaResponse => {
                 if let Some(plasma) = &mut self.line.plasma {
@@ -504,6 +521,57 @@ const fn coated_width(head: &mut Head) -> &mut Option<Length> {
         Head::WireBar(bar) => &mut bar.coated_width,
         Head::Gravure(unit) => &mut unit.coated_width,
         Head::Flexo(unit) => &mut unit.coated_width,
+    }
+}
+
+fn transfer_with(
+    stated: Option<HeatTransferCoefficient>,
+    error: ErrorAt,
+) -> Option<HeatTransferCoefficient> {
+    stated.map(|h| HeatTransferCoefficient::from_w_per_m2_k(error.of(h.w_per_m2_k())))
+}
+
+/// One error of the heat transfer moves both sides of the foil.
+fn vary_dryer(dryer: Option<&mut Dryer>, error: ErrorAt) {
+    if let Some(dryer) = dryer {
+        dryer.h_top = transfer_with(dryer.h_top, error);
+        dryer.h_bottom = transfer_with(dryer.h_bottom, error);
+    }
+}
+
+/// One error of a lamp moves mean and peak together.
+fn vary_lamp(lamp: Option<&mut UvStation>, error: ErrorAt) {
+    let with = |stated: Option<Irradiance>| {
+        stated.map(|e| Irradiance::from_w_per_m2(error.of(e.w_per_m2())))
+    };
+    if let Some(lamp) = lamp {
+        lamp.irradiance = with(lamp.irradiance);
+        lamp.peak_irradiance = with(lamp.peak_irradiance);
+    }
+}
+
+/// The engraved roll of a head that has one.
+const fn engraved_roll(head: &mut Head) -> Option<&mut EngravedRoll> {
+    match head {
+        Head::Gravure(unit) => Some(&mut unit.roll),
+        Head::Flexo(unit) => Some(&mut unit.anilox),
+        Head::SlotDie(_) | Head::Knife(_) | Head::WireBar(_) => None,
+    }
+}
+
+/// Puts an error on the stated share of its geometry that a head turns into film; a slot die has none.
+fn vary_transfer(head: &mut Head, error: ErrorAt) {
+    let share = |stated: Option<Fraction>| {
+        stated.map(|share| Fraction::from_ratio(error.of(share.ratio())))
+    };
+    match head {
+        Head::SlotDie(_) => {}
+        Head::Knife(knife) => {
+            knife.film_over_gap = knife.film_over_gap.map(|ratio| error.of(ratio));
+        }
+        Head::WireBar(bar) => bar.film_over_wire = bar.film_over_wire.map(|ratio| error.of(ratio)),
+        Head::Gravure(unit) => unit.pickout = share(unit.pickout),
+        Head::Flexo(unit) => unit.to_plate = share(unit.to_plate),
     }
 }
 

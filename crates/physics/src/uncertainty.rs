@@ -174,6 +174,18 @@ causes! {
     VaporPressure, "vapor_pressure", "Vapour pressure of the solvent", None, RelativeOnly, Relative(0.02), "Common practice.";
     VaporDiffusivity, "vapor_diffusivity", "Diffusivity of the vapour in the gas", None, RelativeOnly, Relative(0.065),
         "Fuller, Schettler & Giddings (1966): 5 to 8 %, quoted from memory, unverified.";
+    CellVolume, "cell_volume", "Volume of the cells", Some(Input::CellVolume), Any, Relative(0.05),
+        "Common practice: 5 % between two measurements of a new roll, more when it is worn or clogged.";
+    FilmTransfer, "film_transfer", "Share of gap, wire or cells that becomes film", None, RelativeOnly, Relative(0.10),
+        "Common practice for a share that was measured on another day. Moves the stated share of the head that is mounted.";
+    InfraredPower, "infrared_power", "Infrared irradiance", Some(Input::InfraredPower), Any, Relative(0.10),
+        "Common practice: mains voltage and age of the emitters.";
+    UvIrradiance, "uv_irradiance", "Irradiance of the UV lamp", Some(Input::UvIrradiance), Any, Relative(0.10),
+        "Common practice: radiometers differ by 10 % and more, and lamps age.";
+    Tension, "tension", "Web tension", Some(Input::Tension), Any, Relative(0.10), "Common practice: 5 to 15 % by brake or clutch.";
+    NipLoad, "nip_load", "Load of the laminator's nip", Some(Input::NipLoad), Any, Relative(0.05), "Common practice.";
+    LaminationTemperature, "lamination_temperature", "Temperature of the laminator", Some(Input::LaminationTemperature),
+        AbsoluteOnly, Absolute(2.0), "Common practice: 1 to 3 K over the surface of a roller.";
 }
 
 /// One standard deviation for each cause. [`Uncertainties::default`] is the table of this module; a caller may replace rows.

@@ -30,7 +30,7 @@ pub fn absolute_unit(cause: Cause) -> Option<&'static str> {
     match cause.default_spread() {
         Spread::Relative(_) => None,
         Spread::Absolute(_) => Some(match cause {
-            Cause::GasTemperature | Cause::InkTemperature => "K",
+            Cause::GasTemperature | Cause::InkTemperature | Cause::LaminationTemperature => "K",
             Cause::AngleOnFoil | Cause::AngleOnLip => "°",
             Cause::FoilEnergy => "mN/m",
             _ => "µm",
