@@ -13,8 +13,8 @@ use wetlane::campaign::report::ReportParts;
 use wetlane::campaign::resolve::resolve;
 use wetlane::campaign::validity::problems_of;
 use wetlane::campaign::window_axes::{default_axes, window_axis};
-use wetlane::campaign::window_map::window_map;
-use wetlane_physics::{HeadKind, Station};
+use wetlane::campaign::window_map::{WindowMap, window_map};
+use wetlane_physics::{HeadKind, LimitId, Station};
 use wetlane_stats::design::{DesignKind, DesignRequest, Progress, Seed};
 
 pub(crate) const NOW: &str = "2026-02-05T09:00:00Z";
@@ -111,6 +111,32 @@ fn every_head_is_planned_judged_printed_and_reported() {
     }
 }
 
+/// Every point of every drawn boundary is where the margin of its limit turns: zero to 1e-6, or a jump of which both sides lie
+/// a billionth of the range apart.
+pub(crate) fn assert_boundaries_are_where_margins_are_zero(
+    project: &Project,
+    axes: [&str; 2],
+    map: &WindowMap,
+) {
+    let mut judge = Judge::new(project);
+    let mut margin_at = |limit: LimitId, at: [f64; 2]| {
+        let mut settings = project.cross();
+        for (id, value) in axes.iter().zip(at) {
+            settings.insert((*id).to_owned(), SettingValue::Number(value));
+        }
+        let judged = judge.judge(&settings, Depth::Nominal).unwrap();
+        judged.assessment.limit(limit).unwrap().margin().unwrap()
+    };
+    for curve in &map.curves {
+        for piece in &curve.pieces {
+            for point in piece {
+                let margin = margin_at(curve.limit, *point);
+                assert!(margin.abs() < 1e-6, "{}: {margin}", curve.limit.key());
+            }
+        }
+    }
+}
+
 #[test]
 fn every_head_has_a_window_over_speed_and_its_film() {
     for head in HeadKind::ALL {
@@ -132,6 +158,7 @@ fn every_head_has_a_window_over_speed_and_its_film() {
             map.feasible(0.5 * (x.low + x.high), 0.5 * (y.low + y.high))
                 .is_some()
         );
+        assert_boundaries_are_where_margins_are_zero(&project, [&x.id, &y.id], &map);
     }
 }
 

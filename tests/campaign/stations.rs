@@ -9,15 +9,21 @@ use wetlane::campaign::feasibility::{Depth, Judge, RunJudgement, judge_runs};
 use wetlane::campaign::presets::{
     heated_roller, infrared, laminator, setting as usual, station_settings, ultraviolet,
 };
-use wetlane::campaign::project::{Project, Role, RunRole, StationKind, Variation, WebMode};
+use wetlane::campaign::project::{
+    Project, Role, RunRole, StationCard, StationKind, Variation, WebMode,
+};
 use wetlane::campaign::project_file::{from_bytes, to_bytes};
 use wetlane::campaign::report::ReportParts;
 use wetlane::campaign::roll::lay_out;
 use wetlane::campaign::station_switch::{add_station, remove_station, switch_web};
 use wetlane::campaign::validity::problems_of;
+use wetlane::campaign::window_axes::window_axis;
+use wetlane::campaign::window_map::window_map;
 use wetlane_physics::{HeadKind, LimitId, Outcome, Station};
 
-use crate::heads::{NOW, followed, plan, project, set};
+use crate::heads::{
+    NOW, assert_boundaries_are_where_margins_are_zero, followed, plan, project, set,
+};
 
 /// The project with one setting more, varied over a range in its usual unit.
 fn vary(project: &mut Project, role: Role, low: f64, high: f64) {
@@ -379,4 +385,31 @@ fn a_sheet_on_a_single_roll_takes_its_tension_from_no_setting() {
     );
     undo.apply(&mut project).unwrap();
     assert_eq!(project, on_rolls);
+}
+
+#[test]
+fn the_window_of_a_laminator_is_drawn_where_its_bond_line_turns() {
+    let mut project = project(HeadKind::SlotDie);
+    project.line = Some(project.line.clone().unwrap().with_station(laminator()));
+    vary(&mut project, Role::LaminationTemperature, 70.0, 118.0);
+    vary(&mut project, Role::Tension, 1.0, 40.0);
+    project.settings.push(usual(Role::NipLoad));
+    // A thick foil that is laid on fast does not get as hot as the roller.
+    let line = project.line.as_mut().unwrap();
+    let of_laminator = |station: &&mut StationCard| station.kind == StationKind::Laminator;
+    let station = line.stations.iter_mut().find(of_laminator).unwrap();
+    station.card = station.card.clone().with(Field::LaidThickness, 250.0, "µm");
+    let axis = |id: &str| window_axis(&project, id, 13).unwrap();
+    for (x, y, limit) in [
+        ("speed", "lamination_temperature", LimitId::LamTemp),
+        ("lamination_temperature", "tension", LimitId::TensionMax),
+    ] {
+        let map = window_map(&project, &project.cross(), &axis(x), &axis(y), &|_| false).unwrap();
+        assert!(
+            map.curves.iter().any(|curve| curve.limit == limit),
+            "{}",
+            limit.key()
+        );
+        assert_boundaries_are_where_margins_are_zero(&project, [x, y], &map);
+    }
 }

@@ -177,8 +177,13 @@ fn compare(wanted: impl Fn(LimitId) -> bool, tolerance: f64) -> usize {
                 .margin()
                 .unwrap_or_else(|| panic!("row {number}: {} not evaluated", id.key()));
             let expected = row.number(&column);
+            let grid = if id == LimitId::DryAtExit {
+                SCRIPT_GRID * (1.0 - expected)
+            } else {
+                0.0
+            };
             assert!(
-                (margin - expected).abs() <= tolerance * expected.abs().max(1.0),
+                (margin - expected).abs() <= tolerance * expected.abs().max(1.0) + grid,
                 "row {number}, {}: got {margin:?}, the second implementation {expected:?}",
                 id.key()
             );
@@ -188,6 +193,8 @@ fn compare(wanted: impl Fn(LimitId) -> bool, tolerance: f64) -> usize {
     n_compared
 }
 
+/// The script's dry speed is the dry end of a step of its grid of speeds, `(2/1e-4)^(1/2¹⁶)`.
+const SCRIPT_GRID: f64 = 1.52e-4;
 const MARCHED: [LimitId; 2] = [LimitId::DryAtExit, LimitId::Blister];
 
 #[test]
@@ -208,7 +215,11 @@ fn dry_speeds_and_hottest_foils_agree_with_the_second_implementation() {
         let derived = row.assess().derived;
         let place = format!("row {number}");
         let speed = derived.dry_speed_m_per_s.expect("a dry speed");
-        assert_close(speed, row.number("= dry_speed_m_per_s"), MARCH, &place);
+        let script = row.number("= dry_speed_m_per_s");
+        assert!(
+            (1.0 - MARCH..1.0 + SCRIPT_GRID + MARCH).contains(&(speed / script)),
+            "{place}: {speed} against {script}"
+        );
         assert_close(
             derived.hottest_foil_k.expect("a temperature"),
             row.number("= hottest_foil_k"),

@@ -10,6 +10,8 @@ pub const DRY_SPEED_REACH: (f64, f64) = (1e-4, 2.0);
 const HALVINGS: u32 = 16;
 /// Guesses of the dry speed before its bracket is halved instead (chosen by trial: five or six are enough nearly always).
 const GUESSES: u32 = 8;
+/// Share of a step of the grid that the answer stays on the dry side of what is interpolated, so that the film is dry there.
+const DRY_SIDE: f64 = 1e-3;
 /// Highest place on the grid of speeds.
 const GRID_TOP: i32 = 1 << HALVINGS;
 
@@ -46,8 +48,25 @@ pub(super) enum DryOutcome {
 
 /// Speed at a place of the logarithmic grid [m/s].
 fn grid_speed(place: i32) -> f64 {
+    speed_between(place, 0.0)
+}
+
+/// Speed at a share of the way from a place of the grid to the next [m/s].
+fn speed_between(place: i32, share: f64) -> f64 {
     let (slowest, fastest) = DRY_SPEED_REACH;
-    slowest * exp(ln(fastest / slowest) * f64::from(place) / f64::from(GRID_TOP))
+    let at = f64::from(place) + share;
+    slowest * exp(ln(fastest / slowest) * at / f64::from(GRID_TOP))
+}
+
+/// Where between two neighbouring places, the first dry with time to spare and the next lacking some, the film just dries: so
+/// that the answer does not jump from place to place while the film changes.
+fn share_of_cell(spare: f64, lacking: f64) -> f64 {
+    let whole = spare - lacking;
+    if spare >= 0.0 && lacking <= 0.0 && whole > 0.0 {
+        (spare / whole - DRY_SIDE).max(0.0)
+    } else {
+        0.0
+    }
 }
 
 /// Highest place whose speed is not above the given one, within the grid.
@@ -64,8 +83,8 @@ fn grid_place(speed: f64) -> i32 {
 }
 
 impl DryingCase {
-    /// Highest speed at which the film leaves the last zone dry (section 6.4 of `docs/methods.md`), on a logarithmic grid
-    /// of 1.5e-4, on the slow side.
+    /// Highest speed at which the film leaves the last zone dry (section 6.4 of `docs/methods.md`): bracketed on a logarithmic
+    /// grid of 1.5e-4 and interpolated between its two places.
     ///
     /// The residual falls with the time spent, so that the border can be bracketed. Each march also tells how much time was
     /// to spare or lacking, and the next speed is taken from that; a bracket that guesses do not close is halved.
@@ -82,25 +101,31 @@ impl DryingCase {
         let (mut dry, mut wet) = (-1, GRID_TOP + 1);
         let mut next = first;
         let mut n_marches = 0;
+        // How far the better speed lies from the speed that was marched, as a logarithm, at both ends of the bracket.
+        let (mut spare, mut lacking) = (0.0, 0.0);
         while wet - dry > 1 {
             let speed = grid_speed(next);
             let outcome = self.outcome_at(speed);
+            let better = self.better_speed(speed, outcome);
             match outcome {
-                DryOutcome::Dry { .. } => dry = next,
-                DryOutcome::Wet { .. } => wet = next,
+                DryOutcome::Dry { .. } => (dry, spare) = (next, ln(better / speed)),
+                DryOutcome::Wet { .. } => (wet, lacking) = (next, ln(better / speed)),
             }
             n_marches += 1;
             let wanted = if n_marches >= GUESSES {
                 i32::midpoint(dry, wet)
             } else {
-                grid_place(self.better_speed(speed, outcome))
+                grid_place(better)
             };
             next = wanted.max(dry + 1).min(wet - 1);
         }
         match dry {
             -1 => DrySpeed::Never,
             GRID_TOP => DrySpeed::BeyondReach,
-            place => DrySpeed::At(Speed::from_m_per_s(grid_speed(place))),
+            place => {
+                let share = share_of_cell(spare, lacking);
+                DrySpeed::At(Speed::from_m_per_s(speed_between(place, share)))
+            }
         }
     }
 
