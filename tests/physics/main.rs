@@ -15,6 +15,7 @@ mod support;
 
 mod assessed;
 mod bad_inputs;
+mod batch;
 mod cautions;
 mod cold_gap;
 mod dry_speed_tables;
@@ -45,6 +46,7 @@ mod room_air;
 mod sample_lines;
 mod sample_projects;
 mod settling;
+mod shading;
 mod single_roll;
 mod slot_die_window;
 mod solvents;

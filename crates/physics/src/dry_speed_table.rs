@@ -24,6 +24,8 @@ const FIRST_NODES: usize = 5;
 const GREATEST_NODES: usize = 1500;
 /// Nodes that a cubic runs through.
 const CUBIC: usize = 4;
+/// Steps of the thickness over which a slope is taken to either side.
+const SLOPE_STEP: f64 = 0.05;
 
 /// Where a table shall hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,7 +67,7 @@ pub enum TableError {
 
 /// One axis of the grid: equal steps of a coordinate.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Axis {
+pub(crate) struct Axis {
     least: f64,
     greatest: f64,
     n: usize,
@@ -88,6 +90,14 @@ impl Axis {
         }
     }
 
+    /// The same axis with so many nodes, if it has any length.
+    pub(crate) fn with_nodes(self, n: usize) -> Self {
+        Self {
+            n: if self.n > 1 { n } else { 1 },
+            ..self
+        }
+    }
+
     fn step(&self) -> f64 {
         if self.n > 1 {
             (self.greatest - self.least) / (self.n - 1) as f64
@@ -97,7 +107,7 @@ impl Axis {
     }
 
     /// Coordinate at a place counted in steps.
-    fn at(&self, place: f64) -> f64 {
+    pub(crate) fn at(&self, place: f64) -> f64 {
         self.least + place * self.step()
     }
 
@@ -133,9 +143,84 @@ impl Axis {
 /// Number of axes.
 const N_AXES: usize = 4;
 /// Axes of thickness (its logarithm), gas temperature, roller temperature and infrared irradiance.
-type Axes = [Axis; N_AXES];
+pub(crate) type Axes = [Axis; N_AXES];
 /// A place counted in steps of each axis.
-type Places = [f64; N_AXES];
+pub(crate) type Places = [f64; N_AXES];
+/// A coordinate on each axis; zero for a station that the line does not have.
+pub(crate) type Coordinates = [f64; N_AXES];
+
+impl TableRange {
+    /// The axes with as many nodes as a table begins with.
+    pub(crate) fn axes(&self) -> Result<Axes, TableError> {
+        let thickness = (
+            self.wet_thickness.least.m(),
+            self.wet_thickness.greatest.m(),
+        );
+        if !(thickness.0 > 0.0 && thickness.1.is_finite()) {
+            return Err(TableError::SpanReversed);
+        }
+        let roller = self
+            .roller
+            .map_or((0.0, 0.0), |span| (span.least.k(), span.greatest.k()));
+        let infrared = self.infrared.map_or((0.0, 0.0), |span| {
+            (span.least.w_per_m2(), span.greatest.w_per_m2())
+        });
+        Ok([
+            Axis::new(ln(thickness.0), ln(thickness.1))?,
+            Axis::new(self.gas.least.k(), self.gas.greatest.k())?,
+            Axis::new(roller.0, roller.1)?,
+            Axis::new(infrared.0, infrared.1)?,
+        ])
+    }
+}
+
+/// Places of the nodes of a grid, half a step further on one axis if one is given (and then without its last); the last axis
+/// runs fastest.
+pub(crate) fn node_places(axes: &Axes, half_step_on: Option<usize>) -> Vec<Places> {
+    let shifted = |axis: usize| half_step_on == Some(axis);
+    let n = |axis: usize| axes[axis].n - usize::from(shifted(axis));
+    let place = |axis: usize, i: usize| i as f64 + if shifted(axis) { 0.5 } else { 0.0 };
+    let mut places = Vec::with_capacity((0..N_AXES).map(n).product());
+    for i in 0..n(0) {
+        for j in 0..n(1) {
+            for k in 0..n(2) {
+                for l in 0..n(3) {
+                    places.push([place(0, i), place(1, j), place(2, k), place(3, l)]);
+                }
+            }
+        }
+    }
+    places
+}
+
+/// Calls with the index and the weight of every node that the value at a place is read from.
+pub(crate) fn each_node(axes: &Axes, places: Places, mut each: impl FnMut(usize, f64)) {
+    let [a, b, c, d] = axes;
+    let [x, y, z, u] = places;
+    let (i0, n0, w0) = a.weights(x);
+    let (i1, n1, w1) = b.weights(y);
+    let (i2, n2, w2) = c.weights(z);
+    let (i3, n3, w3) = d.weights(u);
+    for (i, weight_a) in w0.iter().enumerate().take(n0) {
+        for (j, weight_b) in w1.iter().enumerate().take(n1) {
+            for (k, weight_c) in w2.iter().enumerate().take(n2) {
+                let row = (((i0 + i) * b.n + i1 + j) * c.n + i2 + k) * d.n + i3;
+                for (l, weight_d) in w3.iter().enumerate().take(n3) {
+                    each(row + l, weight_a * weight_b * weight_c * weight_d);
+                }
+            }
+        }
+    }
+}
+
+/// Places of coordinates, or `None` outside the grid.
+pub(crate) fn places_of(axes: &Axes, coordinates: Coordinates) -> Option<Places> {
+    let mut places = [0.0; N_AXES];
+    for ((place, axis), coordinate) in places.iter_mut().zip(axes).zip(coordinates) {
+        *place = axis.place(coordinate)?;
+    }
+    Some(places)
+}
 
 /// Dry speeds of one line over a range; see the module.
 #[derive(Debug, Clone, PartialEq)]
@@ -156,27 +241,8 @@ impl DrySpeedTable {
     /// # Errors
     /// [`TableError`] says why dry speeds cannot be interpolated.
     pub fn new(prepared: &Prepared, range: TableRange) -> Result<Self, TableError> {
-        let thickness = (
-            range.wet_thickness.least.m(),
-            range.wet_thickness.greatest.m(),
-        );
-        if !(thickness.0 > 0.0 && thickness.1.is_finite()) {
-            return Err(TableError::SpanReversed);
-        }
-        let roller = range
-            .roller
-            .map_or((0.0, 0.0), |span| (span.least.k(), span.greatest.k()));
-        let infrared = range.infrared.map_or((0.0, 0.0), |span| {
-            (span.least.w_per_m2(), span.greatest.w_per_m2())
-        });
-        let axes = [
-            Axis::new(ln(thickness.0), ln(thickness.1))?,
-            Axis::new(range.gas.least.k(), range.gas.greatest.k())?,
-            Axis::new(roller.0, roller.1)?,
-            Axis::new(infrared.0, infrared.1)?,
-        ];
         let mut table = Self {
-            axes,
+            axes: range.axes()?,
             has_roller: range.roller.is_some(),
             has_infrared: range.infrared.is_some(),
             width_m: match prepared.line().head {
@@ -211,49 +277,67 @@ impl DrySpeedTable {
     /// Dry speed of a film of a wet thickness ([`Prepared::wet_thickness`] tells that of a setting) at the temperatures of
     /// a setting, or `None` outside the range.
     pub fn dry_speed_of_film(&self, setting: &Setting, wet_thickness: Length) -> Option<Speed> {
-        let roller = match (self.has_roller, setting.roller_temperature) {
-            (true, Some(temperature)) => temperature.k(),
-            (false, None) => 0.0,
-            (true, None) | (false, Some(_)) => return None,
+        let coordinates = self.coordinates(
+            ln(wet_thickness.m()),
+            [
+                setting.gas_temperature.map(Temperature::k),
+                setting.roller_temperature.map(Temperature::k),
+                setting.infrared_power.map(Irradiance::w_per_m2),
+            ],
+        )?;
+        let logarithm = self.logarithm_at(coordinates)?;
+        Some(Speed::from_m_per_s(exp(logarithm).min(DRY_SPEED_REACH.1)))
+    }
+
+    /// Coordinates of a film: logarithm of its wet thickness, and gas temperature \[K\], roller temperature \[K\] and infrared
+    /// irradiance [W/m²] as far as they are set; `None` if a station of the table is not set or one beyond it is.
+    pub(crate) fn coordinates(
+        &self,
+        ln_wet: f64,
+        [gas, roller, infrared]: [Option<f64>; N_AXES - 1],
+    ) -> Option<Coordinates> {
+        let of_station = |is_there: bool, set: Option<f64>| match (is_there, set) {
+            (true, Some(set)) => Some(set),
+            (false, None) => Some(0.0),
+            (true, None) | (false, Some(_)) => None,
         };
-        let infrared = match (self.has_infrared, setting.infrared_power) {
-            (true, Some(irradiance)) => irradiance.w_per_m2(),
-            (false, None) => 0.0,
-            (true, None) | (false, Some(_)) => return None,
+        Some([
+            ln_wet,
+            gas?,
+            of_station(self.has_roller, roller)?,
+            of_station(self.has_infrared, infrared)?,
+        ])
+    }
+
+    /// Logarithm of the dry speed [m/s], or `None` outside the range.
+    pub(crate) fn logarithm_at(&self, coordinates: Coordinates) -> Option<f64> {
+        Some(self.interpolate(places_of(&self.axes, coordinates)?))
+    }
+
+    /// Slope of that logarithm with the logarithm of the thickness, or `None` outside the range; zero if the range holds one
+    /// thickness.
+    pub(crate) fn slope_at(&self, coordinates: Coordinates) -> Option<f64> {
+        let [thickness, ..] = &self.axes;
+        let places = places_of(&self.axes, coordinates)?;
+        let moved = |by: f64| {
+            let mut moved = places;
+            moved[0] = (places[0] + by).clamp(0.0, (thickness.n - 1) as f64);
+            (moved[0], self.interpolate(moved))
         };
-        let places = [
-            self.axes[0].place(ln(wet_thickness.m()))?,
-            self.axes[1].place(setting.gas_temperature?.k())?,
-            self.axes[2].place(roller)?,
-            self.axes[3].place(infrared)?,
-        ];
-        Some(Speed::from_m_per_s(
-            exp(self.interpolate(places)).min(DRY_SPEED_REACH.1),
-        ))
+        let (before, after) = (moved(-SLOPE_STEP), moved(SLOPE_STEP));
+        let run = (after.0 - before.0) * thickness.step();
+        Some(if run > 0.0 {
+            (after.1 - before.1) / run
+        } else {
+            0.0
+        })
     }
 
     fn interpolate(&self, places: Places) -> f64 {
-        let [a, b, c, d] = self.axes;
-        let [x, y, z, u] = places;
-        let (i0, n0, w0) = a.weights(x);
-        let (i1, n1, w1) = b.weights(y);
-        let (i2, n2, w2) = c.weights(z);
-        let (i3, n3, w3) = d.weights(u);
         let mut sum = 0.0;
-        for (i, weight_a) in w0.iter().enumerate().take(n0) {
-            for (j, weight_b) in w1.iter().enumerate().take(n1) {
-                for (k, weight_c) in w2.iter().enumerate().take(n2) {
-                    let row = (((i0 + i) * b.n + i1 + j) * c.n + i2 + k) * d.n + i3;
-                    let values = self.nodes.get(row..row + n3).unwrap_or_default();
-                    let inner: f64 = values
-                        .iter()
-                        .zip(&w3)
-                        .map(|(value, weight)| value * weight)
-                        .sum();
-                    sum += weight_a * weight_b * weight_c * inner;
-                }
-            }
-        }
+        each_node(&self.axes, places, |node, weight| {
+            sum += weight * self.nodes.get(node).copied().unwrap_or(0.0);
+        });
         sum
     }
 
@@ -279,26 +363,8 @@ impl DrySpeedTable {
         }
     }
 
-    /// Places of the nodes, half a step further on one axis if one is given (and then without its last).
-    fn places(axes: &Axes, half_step_on: Option<usize>) -> Vec<Places> {
-        let shifted = |axis: usize| half_step_on == Some(axis);
-        let n = |axis: usize| axes[axis].n - usize::from(shifted(axis));
-        let place = |axis: usize, i: usize| i as f64 + if shifted(axis) { 0.5 } else { 0.0 };
-        let mut places = Vec::with_capacity((0..N_AXES).map(n).product());
-        for i in 0..n(0) {
-            for j in 0..n(1) {
-                for k in 0..n(2) {
-                    for l in 0..n(3) {
-                        places.push([place(0, i), place(1, j), place(2, k), place(3, l)]);
-                    }
-                }
-            }
-        }
-        places
-    }
-
     fn fill(&mut self, prepared: &Prepared) -> Result<(), TableError> {
-        self.nodes = Self::places(&self.axes, None)
+        self.nodes = node_places(&self.axes, None)
             .into_iter()
             .map(|places| self.march(prepared, places))
             .collect::<Result<_, _>>()?;
@@ -310,7 +376,7 @@ impl DrySpeedTable {
     fn error_along(&self, prepared: &Prepared, axis: usize) -> Result<f64, TableError> {
         let top = ln(DRY_SPEED_REACH.1);
         let mut worst: f64 = 0.0;
-        for places in Self::places(&self.axes, Some(axis)) {
+        for places in node_places(&self.axes, Some(axis)) {
             let marched = self.march(prepared, places)?;
             let interpolated = self.interpolate(places);
             if marched < top && interpolated < top {

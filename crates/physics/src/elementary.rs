@@ -4,6 +4,36 @@
 //! even between processors. A plan that is filtered by margins must not change with the machine, so the pure Rust
 //! versions of the `libm` package are used. Square roots are exact everywhere and stay with the standard library.
 
+pub(crate) mod branchless;
+
+/// Where an equation takes its elementary functions from: one number at a time, or in loops that are vectorized. A trait and
+/// not a function handed in, since what is called through a function is not inlined into loops of wide vectors.
+pub(crate) trait Elementary {
+    /// eˣ.
+    fn exp(x: f64) -> f64;
+    /// baseᵉˣᵖᵒⁿᵉⁿᵗ.
+    fn pow(base: f64, exponent: f64) -> f64;
+    /// Hyperbolic tangent.
+    fn tanh(x: f64) -> f64;
+}
+
+/// The functions of this module.
+pub(crate) struct OneByOne;
+
+impl Elementary for OneByOne {
+    fn exp(x: f64) -> f64 {
+        exp(x)
+    }
+
+    fn pow(base: f64, exponent: f64) -> f64 {
+        pow(base, exponent)
+    }
+
+    fn tanh(x: f64) -> f64 {
+        tanh(x)
+    }
+}
+
 pub(crate) fn exp(x: f64) -> f64 {
     libm::exp(x)
 }

@@ -20,7 +20,7 @@ use crate::quantity::{
     SurfaceTension, Temperature, TemperatureDifference, Viscosity,
 };
 use crate::rheology::{Carreau, temperature_factor};
-use crate::scrambled_sobol::{GROUP, group_of_draw, named_seed};
+use crate::scrambled_sobol::{GROUP, named_seed, number_of_draw};
 use crate::uncertainty::{Cause, Spread, Uncertainties};
 
 /// Change of the viscosity with temperature where nothing better is known [1/K] (common practice: −2 to −3 % for solvents,
@@ -35,11 +35,19 @@ const CUT_REACH: f64 = 8.0;
 const PULLS: u32 = 30;
 
 impl Spread {
+    /// True if the cut of the distribution above zero is not felt at a nominal value.
+    pub(crate) fn is_far_from_zero(self, nominal: f64) -> bool {
+        match self {
+            Self::Relative(_) => true,
+            Self::Absolute(sd) => sd * CUT_REACH <= nominal,
+        }
+    }
+
     /// The value at a standard score about a nominal one above zero.
     pub(crate) fn at(self, nominal: f64, score: f64) -> f64 {
         match self {
             Self::Relative(sd) => nominal * exp(sd * score),
-            Self::Absolute(sd) if sd * CUT_REACH <= nominal => nominal + sd * score,
+            Self::Absolute(sd) if self.is_far_from_zero(nominal) => nominal + sd * score,
             Self::Absolute(sd) => {
                 let below_zero = normal_chance(-nominal / sd);
                 let kept = below_zero + normal_chance(score) * (1.0 - below_zero);
@@ -225,9 +233,8 @@ impl InputErrors {
         self.variables
             .iter()
             .map(|variable| {
-                let group = group_of_draw(draw, named_seed(seed, variable.stream.name));
-                let number = group.get(variable.stream.coordinate).copied();
-                number.map_or(0.0, normal_score)
+                let Stream { name, coordinate } = variable.stream;
+                normal_score(number_of_draw(draw, named_seed(seed, name), coordinate))
             })
             .collect()
     }
@@ -254,8 +261,7 @@ impl InputErrors {
             for action in &variable.actions {
                 match *action {
                     Action::Stated(cause, spread) => {
-                        let score = pull * score;
-                        sketch.err(cause, ErrorAt { spread, score });
+                        sketch.err(cause, ErrorAt::new(spread, pull * score));
                     }
                     Action::Assumed {
                         input,
@@ -277,7 +283,7 @@ impl InputErrors {
 pub(crate) struct DrawnLine {
     pub(crate) values: Values,
     pub(crate) calibration: Calibration,
-    knobs: KnobErrors,
+    pub(crate) knobs: KnobErrors,
 }
 
 impl DrawnLine {
@@ -292,17 +298,34 @@ impl DrawnLine {
 pub(crate) struct ErrorAt {
     pub(crate) spread: Spread,
     pub(crate) score: f64,
+    /// What a relative error multiplies the input by.
+    factor: f64,
 }
 
 impl ErrorAt {
     const NONE: Self = Self {
         spread: Spread::Relative(0.0),
         score: 0.0,
+        factor: 1.0,
     };
+
+    fn new(spread: Spread, score: f64) -> Self {
+        Self {
+            spread,
+            score,
+            factor: match spread {
+                Spread::Relative(_) => spread.at(1.0, score),
+                Spread::Absolute(_) => 1.0,
+            },
+        }
+    }
 
     /// What the input really is where it is stated as, or set to, a value.
     pub(crate) fn of(self, stated: f64) -> f64 {
-        self.spread.at(stated, self.score)
+        match self.spread {
+            Spread::Relative(_) => stated * self.factor,
+            Spread::Absolute(_) => self.spread.at(stated, self.score),
+        }
     }
 }
 
@@ -374,7 +397,7 @@ struct Sketch {
     line: Line,
     replaced: Vec<(Input, f64)>,
     calibration: Calibration,
-    knobs: KnobErrors,
+    pub(crate) knobs: KnobErrors,
     vapor: VaporErrors,
     /// How much warmer the ink is \[K\].
     ink_warmer: f64,

@@ -68,6 +68,7 @@
 
 pub mod assess;
 pub mod assumed;
+pub mod batch;
 pub mod calibration;
 pub mod caution;
 pub mod curing;
@@ -118,6 +119,7 @@ pub mod surface_energy;
 pub mod uncertainty;
 pub mod web;
 pub mod wetting;
+mod widest_vectors;
 pub mod window;
 pub mod window_axes;
 pub mod wire_bar;

@@ -20,6 +20,15 @@ impl LimitSet {
         Self(self.0 & !other.0)
     }
 
+    pub(crate) fn of(limits: impl Iterator<Item = LimitId>) -> Self {
+        limits.fold(Self::default(), Self::with)
+    }
+
+    #[must_use]
+    pub(crate) const fn union(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+
     pub(crate) const fn contains(self, id: LimitId) -> bool {
         self.0 & 1 << id as u32 != 0
     }

@@ -4,6 +4,7 @@
 //! solids) simply makes another [`Line`]. A field that is `None` was not stated: [`crate::assumed`] decides whether
 //! a default may stand in for it, and the assessment names every default that it used.
 
+use crate::assumed::Input;
 use crate::head::Head;
 use crate::quantity::{
     Angle, CellVolume, Compliance, Density, Diffusivity, Duration, Energy, Expansion, ExposureDose,
@@ -739,4 +740,31 @@ pub struct Setting {
     pub foil_needed: Option<Length>,
     /// Foil that is granted for settling before the sample.
     pub settling_granted: Option<Length>,
+}
+
+impl Setting {
+    /// The setting with one knob set to a number in SI units, or `None` if the input is no knob of a run.
+    #[must_use]
+    pub const fn with_knob(mut self, knob: Input, si: f64) -> Option<Self> {
+        match knob {
+            Input::Speed => self.speed = Some(Speed::from_m_per_s(si)),
+            Input::Flow => self.flow = Some(VolumeFlow::from_m3_per_s(si)),
+            Input::Gap => self.gap = Some(Length::from_m(si)),
+            Input::WireDiameter => self.wire_diameter = Some(Length::from_m(si)),
+            Input::CellVolume => self.cell_volume = Some(CellVolume::from_m3_per_m2(si)),
+            Input::SpeedRatio => self.speed_ratio = Some(si),
+            Input::Impression => self.impression = Some(Length::from_m(si)),
+            Input::WantedWetThickness => self.wanted_wet_thickness = Some(Length::from_m(si)),
+            Input::Vacuum => self.vacuum = Some(Pressure::from_pa(si)),
+            Input::PlasmaPower => self.plasma_power = Some(Power::from_w(si)),
+            Input::RollerTemperature => self.roller_temperature = Some(Temperature::from_k(si)),
+            Input::InfraredPower => self.infrared_power = Some(Irradiance::from_w_per_m2(si)),
+            Input::GasTemperature => self.gas_temperature = Some(Temperature::from_k(si)),
+            Input::UvPower => self.uv_power = Some(Fraction::from_ratio(si)),
+            Input::InkTemperature => self.ink_temperature = Some(Temperature::from_k(si)),
+            Input::FoilNeeded => self.foil_needed = Some(Length::from_m(si)),
+            _ => return None,
+        }
+        Some(self)
+    }
 }

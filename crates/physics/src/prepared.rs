@@ -28,6 +28,7 @@ mod gravure_values;
 mod head_knobs;
 mod infrared_values;
 mod knife_values;
+mod knob_values;
 mod lamination_values;
 mod pump_values;
 mod slot_die_values;
@@ -368,8 +369,13 @@ impl Values {
 
     /// The flow law at the temperature of the head, or the input that it lacks.
     pub(crate) fn flow_law(&self, knobs: &Knobs) -> Result<FlowLaw, Input> {
+        self.flow_law_at(knobs.ink_k)
+    }
+
+    /// As [`Self::flow_law`], from the temperature of the ink at the head \[K\], if it is stated.
+    pub(crate) fn flow_law_at(&self, ink_k: Option<f64>) -> Result<FlowLaw, Input> {
         let rheology = self.ink.flow.rheology.ok_or(Input::Viscosity)?;
-        let shift = self.ink.flow.andrade.zip(knobs.ink_k);
+        let shift = self.ink.flow.andrade.zip(ink_k);
         Ok(FlowLaw {
             rheology: match shift {
                 Some(((reference, energy), ink_k)) => rheology.shifted_by(temperature_factor(
@@ -877,7 +883,7 @@ fn of_station(
 }
 
 /// The knobs of a run, checked, in SI.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Knobs {
     pub(crate) speed: Option<f64>,
     /// Tension of the web [N/m].

@@ -19,12 +19,17 @@ use crate::dry_speed_table::TableError;
 use crate::input_error::InputError;
 use crate::limit::{LimitId, MAX_LIMITS, Verdict};
 
+mod bead_lanes;
 mod draws;
+mod drying_response;
 mod first_order;
+mod shading;
 
 pub use crate::input_errors::{ErrorSource, InputErrors};
 pub use draws::Chances;
+pub use drying_response::{DryingResponse, RESPONSE_ERROR};
 pub use first_order::{FirstOrder, FirstOrderLimit};
+pub use shading::Shade;
 
 /// Draws that shade a chart while it is dragged.
 pub const CHART_DRAWS: u32 = 256;
@@ -50,6 +55,17 @@ pub enum ChanceError {
         /// Draws asked for.
         n_draws: u32,
     },
+    /// Not as many places for shades as settings.
+    #[error("{n_settings} settings need as many shades, not {n_shades}")]
+    Lengths {
+        /// Settings.
+        n_settings: usize,
+        /// Places for their shades.
+        n_shades: usize,
+    },
+    /// A setting outside the range of the dryer's response, or a response made of fewer draws.
+    #[error("the setting lies outside the range that the dryer's response was made for")]
+    BeyondResponse,
     /// The caller said stop.
     #[error("stopped")]
     Stopped,

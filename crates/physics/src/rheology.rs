@@ -3,7 +3,7 @@
 //! Standard textbook forms (Bird, Armstrong & Hassager, Dynamics of Polymeric Liquids, quoted from memory). The shear
 //! rates are exact for Newtonian lubrication flow.
 
-use crate::elementary::{exp, ln, pow};
+use crate::elementary::{Elementary, OneByOne, exp, ln, pow};
 use crate::line::Rheology;
 use crate::physical_constants::GAS_CONSTANT;
 use crate::quantity::{Fraction, Length, MolarEnergy, Speed, Temperature, Viscosity, VolumeFlow};
@@ -13,12 +13,20 @@ impl Rheology {
     ///
     /// A shear-thinning power law grows without bound towards zero rate; the caller keeps the rate positive.
     pub fn viscosity_at(&self, shear_rate_per_s: f64) -> Viscosity {
+        Viscosity::from_pa_s(self.viscosity_by::<OneByOne>(shear_rate_per_s))
+    }
+
+    /// As [`Self::viscosity_at`] in SI, by functions of the caller's.
+    #[expect(
+        clippy::inline_always,
+        reason = "loops over many settings are vectorized through it"
+    )]
+    #[inline(always)]
+    pub(crate) fn viscosity_by<E: Elementary>(&self, rate: f64) -> f64 {
         match *self {
-            Self::Newtonian { viscosity } => viscosity,
-            Self::PowerLaw { consistency, index } => {
-                Viscosity::from_pa_s(consistency.pa_s() * pow(shear_rate_per_s, index - 1.0))
-            }
-            Self::Carreau(law) => law.viscosity_at(shear_rate_per_s),
+            Self::Newtonian { viscosity } => viscosity.pa_s(),
+            Self::PowerLaw { consistency, index } => consistency.pa_s() * E::pow(rate, index - 1.0),
+            Self::Carreau(law) => law.viscosity_by::<E>(rate),
         }
     }
 
@@ -61,11 +69,21 @@ pub(crate) struct FlowLaw {
 impl FlowLaw {
     /// Viscosity [Pa·s] at a shear rate [1/s], held at the ends of the measured range.
     pub(crate) fn viscosity(&self, rate: f64) -> f64 {
+        self.viscosity_by::<OneByOne>(rate)
+    }
+
+    /// As [`Self::viscosity`], by functions of the caller's.
+    #[expect(
+        clippy::inline_always,
+        reason = "loops over many settings are vectorized through it"
+    )]
+    #[inline(always)]
+    pub(crate) fn viscosity_by<E: Elementary>(&self, rate: f64) -> f64 {
         let rate = match self.rates {
-            Some((least, greatest)) => rate.clamp(least, greatest),
+            Some((least, greatest)) => rate.max(least).min(greatest),
             None => rate,
         };
-        self.rheology.viscosity_at(rate).pa_s()
+        self.rheology.viscosity_by::<E>(rate)
     }
 
     /// Viscosity [Pa·s] under a shear stress \[Pa\]: of a power-law ink at the rate that the stress drives, of any other at
@@ -104,9 +122,18 @@ pub struct Carreau {
 impl Carreau {
     /// Viscosity at a shear rate [1/s] (eq 1.10).
     pub fn viscosity_at(&self, shear_rate_per_s: f64) -> Viscosity {
+        Viscosity::from_pa_s(self.viscosity_by::<OneByOne>(shear_rate_per_s))
+    }
+
+    #[expect(
+        clippy::inline_always,
+        reason = "loops over many settings are vectorized through it"
+    )]
+    #[inline(always)]
+    fn viscosity_by<E: Elementary>(&self, rate: f64) -> f64 {
         let (mu_0, mu_inf) = (self.at_rest.pa_s(), self.at_high_rate.pa_s());
-        let x = self.time_constant_s * shear_rate_per_s;
-        Viscosity::from_pa_s(mu_inf + (mu_0 - mu_inf) * pow(1.0 + x * x, 0.5 * (self.index - 1.0)))
+        let x = self.time_constant_s * rate;
+        mu_inf + (mu_0 - mu_inf) * E::pow(1.0 + x * x, 0.5 * (self.index - 1.0))
     }
 }
 

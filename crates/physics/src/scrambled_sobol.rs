@@ -63,6 +63,9 @@ const fn directions((inner, initial): (u32, &[u32])) -> [u32; BITS as usize] {
     numbers
 }
 
+/// Step of splitmix64: 2⁶⁴ over the golden section, made odd.
+const WEYL: u64 = 0x9E37_79B9_7F4A_7C15;
+
 /// Finisher of splitmix64 (Steele, Lea & Flood 2014, OOPSLA, 453–472): every input bit moves every output bit.
 const fn mix(x: u64) -> u64 {
     let x = (x ^ (x >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -72,7 +75,7 @@ const fn mix(x: u64) -> u64 {
 
 /// A stream of its own for a name and a seed.
 pub(crate) fn named_seed(seed: u64, name: &str) -> u64 {
-    let start = mix(seed.wrapping_add(0x9E37_79B9_7F4A_7C15));
+    let start = mix(seed.wrapping_add(WEYL));
     name.bytes()
         .fold(start, |hash, byte| mix(hash ^ u64::from(byte)))
 }
@@ -81,34 +84,35 @@ pub(crate) fn named_seed(seed: u64, name: &str) -> u64 {
 fn scramble(x: u32, seed: u64) -> u32 {
     let mut scrambled = x;
     for bit in 0..BITS {
+        // A leading one keeps prefixes of different lengths apart.
         let above = (u64::from(x) | 1 << BITS) >> (bit + 1);
-        let flip = mix(seed ^ mix(above)) & 1;
+        let flip = mix(seed.wrapping_add(above.wrapping_mul(WEYL))) >> 63;
         scrambled ^= u32::from(flip == 1) << bit;
     }
     scrambled
 }
 
-/// The numbers of one draw for a group of four inputs, each strictly between 0 and 1.
-pub(crate) fn group_of_draw(draw: u32, group_seed: u64) -> [f64; GROUP] {
+/// The number of one draw for an input, strictly between 0 and 1, from the seed of its group and its coordinate there.
+pub(crate) fn number_of_draw(draw: u32, group_seed: u64, coordinate: usize) -> f64 {
+    let coordinate = coordinate % GROUP;
     let place = scramble(draw, group_seed);
-    let mut numbers = [0.0; GROUP];
-    for (coordinate, (number, directions)) in numbers.iter_mut().zip(&DIRECTIONS).enumerate() {
-        let mut point = 0;
-        for (bit, direction) in directions.iter().enumerate() {
-            if (place >> bit) & 1 == 1 {
-                point ^= direction;
-            }
+    let mut point = 0;
+    for (bit, direction) in DIRECTIONS[coordinate].iter().enumerate() {
+        if (place >> bit) & 1 == 1 {
+            point ^= direction;
         }
-        let own_seed = mix(group_seed.wrapping_add(1 + coordinate as u64));
-        let scrambled = scramble(point, own_seed);
-        *number = (f64::from(scrambled) + 0.5) / POINTS;
     }
-    numbers
+    let own_seed = mix(group_seed.wrapping_add(1 + coordinate as u64));
+    (f64::from(scramble(point, own_seed)) + 0.5) / POINTS
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn group_of_draw(draw: u32, seed: u64) -> [f64; GROUP] {
+        std::array::from_fn(|coordinate| number_of_draw(draw, seed, coordinate))
+    }
 
     /// Sobol' points as they are, in natural order.
     fn plain(index: u32) -> [f64; GROUP] {

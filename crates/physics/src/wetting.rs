@@ -1,6 +1,6 @@
 //! Will the wetting line hold, and will the film stay: dynamic contact angle, entrained air, dewetting.
 
-use crate::elementary::{acos, cos, exp, ln, pow, sin, tanh};
+use crate::elementary::{Elementary, OneByOne, acos, cos, ln, sin};
 use crate::physical_constants::STANDARD_GRAVITY;
 use crate::quantity::{Angle, Density, Length, Speed, SurfaceTension, Viscosity};
 
@@ -15,7 +15,20 @@ pub(crate) fn dynamic_cosine(static_cosine: f64, capillary_number: f64) -> f64 {
 
 /// As [`dynamic_cosine`], for a caller who has the logarithm of the capillary number.
 pub(crate) fn dynamic_cosine_of_logarithm(static_cosine: f64, ln_capillary_number: f64) -> f64 {
-    let rise = tanh(JIANG_COEFFICIENT * exp(JIANG_EXPONENT * ln_capillary_number));
+    dynamic_cosine_by::<OneByOne>(static_cosine, ln_capillary_number)
+}
+
+/// As [`dynamic_cosine_of_logarithm`], by functions of the caller's.
+#[expect(
+    clippy::inline_always,
+    reason = "loops over many settings are vectorized through it"
+)]
+#[inline(always)]
+pub(crate) fn dynamic_cosine_by<E: Elementary>(
+    static_cosine: f64,
+    ln_capillary_number: f64,
+) -> f64 {
+    let rise = E::tanh(JIANG_COEFFICIENT * E::exp(JIANG_EXPONENT * ln_capillary_number));
     (static_cosine - (1.0 + static_cosine) * rise).clamp(-1.0, 1.0)
 }
 
@@ -52,16 +65,21 @@ pub fn plunging_tape_speed(
     density: Density,
     surface_tension: SurfaceTension,
 ) -> Speed {
-    Speed::from_m_per_s(plunging_tape_m_per_s(
+    Speed::from_m_per_s(plunging_tape_m_per_s::<OneByOne>(
         viscosity.pa_s(),
         density.kg_per_m3(),
         surface_tension.n_per_m(),
     ))
 }
 
-fn plunging_tape_m_per_s(mu: f64, rho: f64, sigma: f64) -> f64 {
+#[expect(
+    clippy::inline_always,
+    reason = "loops over many settings are vectorized through it"
+)]
+#[inline(always)]
+fn plunging_tape_m_per_s<E: Elementary>(mu: f64, rho: f64, sigma: f64) -> f64 {
     let n_cm_per_s = 100.0 * mu * (STANDARD_GRAVITY / (rho * sigma)).sqrt();
-    BURLEY_KENNEDY_COEFFICIENT * pow(n_cm_per_s, BURLEY_KENNEDY_EXPONENT)
+    BURLEY_KENNEDY_COEFFICIENT * E::pow(n_cm_per_s, BURLEY_KENNEDY_EXPONENT)
 }
 
 /// Speed at which air is entrained: eq 5.1 with its plateau as a floor at every viscosity.
@@ -81,7 +99,17 @@ pub fn air_entrainment_speed(
 }
 
 pub(crate) fn air_entrainment_m_per_s(mu: f64, rho: f64, sigma: f64) -> f64 {
-    plunging_tape_m_per_s(mu, rho, sigma).max(AIR_ENTRAINMENT_PLATEAU_M_PER_S)
+    air_entrainment_by::<OneByOne>(mu, rho, sigma)
+}
+
+/// As [`air_entrainment_m_per_s`], by functions of the caller's.
+#[expect(
+    clippy::inline_always,
+    reason = "loops over many settings are vectorized through it"
+)]
+#[inline(always)]
+pub(crate) fn air_entrainment_by<E: Elementary>(mu: f64, rho: f64, sigma: f64) -> f64 {
+    plunging_tape_m_per_s::<E>(mu, rho, sigma).max(AIR_ENTRAINMENT_PLATEAU_M_PER_S)
 }
 
 /// Coefficient of the dewetting front, spans 0.003 to 0.02 (Redon, Brochard-Wyart & Rondelez 1991, Phys. Rev. Lett. 66,

@@ -12,6 +12,8 @@ const HALVINGS: u32 = 16;
 const GUESSES: u32 = 8;
 /// Share of a step of the grid that the answer stays on the dry side of what is interpolated, so that the film is dry there.
 const DRY_SIDE: f64 = 1e-3;
+/// Last relative step of an estimate of the dry speed, whose error is a small part of that (tested; common choice).
+const ESTIMATE_STEP: f64 = 5e-3;
 /// Highest place on the grid of speeds.
 const GRID_TOP: i32 = 1 << HALVINGS;
 
@@ -95,6 +97,35 @@ impl DryingCase {
     /// As [`Self::dry_speed`], with the search begun at a speed that is thought to be near.
     pub fn dry_speed_near(&self, near: Speed) -> DrySpeed {
         self.dry_speed_from(grid_place(near.m_per_s()))
+    }
+
+    /// As [`Self::dry_speed_near`] without its grid, in three or four marches: the speed at which the last zone lasts as long as
+    /// the film needed in it, by secants. Within 2e-3 of the grid, less than what the steps of the march cost.
+    pub(crate) fn dry_speed_estimate(&self, near: Speed) -> DrySpeed {
+        let (slowest, fastest) = DRY_SPEED_REACH;
+        let mut speed = near.m_per_s().clamp(slowest, fastest);
+        let mut before: Option<(f64, f64)> = None;
+        for _ in 0..GUESSES {
+            let at = ln(speed);
+            let better = ln(self.better_speed(speed, self.outcome_at(speed)));
+            let slope = before.map_or(0.0, |(x, y)| (better - y) / (at - x));
+            // Where the answer hardly depends on the guess, or on nothing else, the answer is the next guess.
+            let next = if slope.abs() < 0.9 {
+                at + (better - at) / (1.0 - slope)
+            } else {
+                better
+            };
+            speed = exp(next);
+            // Beyond the reach, and where the film never dries, the grid has the answer.
+            if !(slowest < speed && speed < fastest) {
+                break;
+            }
+            if (next - at).abs() < ESTIMATE_STEP {
+                return DrySpeed::At(Speed::from_m_per_s(speed));
+            }
+            before = Some((at, better));
+        }
+        self.dry_speed_near(Speed::from_m_per_s(speed.clamp(slowest, fastest)))
     }
 
     fn dry_speed_from(&self, first: i32) -> DrySpeed {

@@ -404,7 +404,7 @@ pub(super) fn constant_rate_time_s(values: &Values, knobs: &Knobs, wet: f64) -> 
 }
 
 /// Highest temperature that a wet film of free solvent keeps in any zone of which enough is stated \[K\].
-pub(super) fn hottest_constant_rate(values: &Values, knobs: &Knobs, solvent: Solvent) -> f64 {
+pub(crate) fn hottest_constant_rate(values: &Values, knobs: &Knobs, solvent: Solvent) -> f64 {
     let mut hottest = values.room.temperature;
     if let Some(zone) = roller_contact(values, knobs, solvent) {
         hottest = zone.constant_rate_temperature(solvent).k().max(hottest);

@@ -25,6 +25,7 @@ mod infrared_limits;
 mod knife_limits;
 mod lamination_limits;
 mod levelling_limits;
+mod limit_knobs;
 mod machine_limits;
 mod plasma_limits;
 mod pump_limits;
@@ -37,7 +38,8 @@ mod web_limits;
 mod wire_bar_limits;
 
 pub(crate) use caution_limits::burning_vapor;
-pub(crate) use drying_case::{DryingInputs, march_inputs};
+pub(crate) use drying_case::{DryingInputs, hottest_constant_rate, march_inputs};
+pub(crate) use limit_knobs::knobs_of;
 pub(crate) use room_limits::{air_to_breathe, spilled_vapor};
 pub(crate) use safety_limits::greatest_pressure_pa;
 pub(crate) use uv_limits::cured_dose_at_full_power;
@@ -78,11 +80,21 @@ pub(crate) enum Drying {
     LeaveOut,
 }
 
+#[expect(
+    clippy::inline_always,
+    reason = "loops over many settings are vectorized through it"
+)]
+#[inline(always)]
 pub(crate) fn clip(margin: f64) -> f64 {
     margin.clamp(MARGIN_REACH.0, MARGIN_REACH.1)
 }
 
 /// Margin of a quantity with a natural zero: 1 − utilisation.
+#[expect(
+    clippy::inline_always,
+    reason = "loops over many settings are vectorized through it"
+)]
+#[inline(always)]
 pub(crate) fn ratio_margin(sense: Sense, value: f64, bound: f64) -> f64 {
     let (small, large) = match sense {
         Sense::AtMost => (value, bound),
@@ -97,10 +109,17 @@ pub(crate) fn ratio_margin(sense: Sense, value: f64, bound: f64) -> f64 {
     }
 }
 
+/// A bound on a temperature \[K\] whose distance from the room is scaled by a factor.
+pub(crate) fn calibrated_temperature(bound: f64, room: f64, factor: f64) -> f64 {
+    room + factor * (bound - room)
+}
+
 /// Where the records of a walk go.
 pub(crate) trait Sink {
     /// False if only hard limits are wanted; the walk then leaves out what only others need.
     const WANTS_ALL: bool;
+    /// False if the window of a slot die is judged elsewhere; the walk then leaves out its limits.
+    const WANTS_BEAD: bool = true;
 
     /// Takes the record of a limit.
     fn take(&mut self, record: LimitRecord);
@@ -253,15 +272,10 @@ impl<'a, S: Sink> Walk<'a, S> {
     fn temperature(&mut self, id: LimitId, value: f64, bound: f64) {
         let factor = self.calibration.factor(id);
         let room = self.values.room.temperature;
-        let reach = factor * (bound - room);
-        let margin = (room + reach - value) / reach.max(LEAST_TEMPERATURE_REFERENCE);
+        let bound = calibrated_temperature(bound, room, factor);
+        let margin = (bound - value) / (bound - room).max(LEAST_TEMPERATURE_REFERENCE);
         self.uses(InputSet::EMPTY.with(Input::RoomTemperature));
-        self.evaluated(
-            id,
-            Sense::AtMost,
-            (value, room + reach, clip(margin)),
-            factor,
-        );
+        self.evaluated(id, Sense::AtMost, (value, bound, clip(margin)), factor);
     }
 
     /// `numbers` are value, bound and margin.

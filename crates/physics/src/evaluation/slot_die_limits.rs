@@ -10,6 +10,7 @@ use crate::prepared::{AngleSource, SlotDieValues, Values};
 use crate::rheology::FlowLaw;
 use crate::slot_die::{
     FEED_SLOT_FILMS, Lips, PARTICLES_ACROSS_GAP, RawBead, WETTING_ASSISTANCE, thinnest_film_m,
+    thinnest_without_vortex_m, upstream_gap,
 };
 use crate::wetting::dynamic_cosine_of_logarithm;
 
@@ -96,9 +97,9 @@ impl FilledDie<'_> {
             bead,
             vacuum: point.vacuum,
             t_min: thinnest_film_m(point.gap, film.two_thirds),
-            t_hold: bead.thinnest_held(point.vacuum),
-            t_shoulder: bead.thickest_dry_shoulder(point.vacuum),
-            t_flood: bead.thickest_not_flooding(point.vacuum),
+            t_hold: bead.thinnest_held(point.vacuum).m(),
+            t_shoulder: bead.thickest_dry_shoulder(point.vacuum).m(),
+            t_flood: bead.thickest_not_flooding(point.vacuum).m(),
             entrainment: entrainment_m_per_s(self.values, &self.law, mu_gap),
         }
     }
@@ -176,12 +177,10 @@ impl<'a, S: Sink> Walk<'a, S> {
             die,
             law,
         };
-        // An error of the gap moves both lips alike, whatever the ratio of their gaps.
-        let error = self.knobs.gap_error;
         let point = BeadPoint {
             speed,
             gap,
-            upstream_gap: die.lips.upstream_gap_ratio * (gap - error) + error,
+            upstream_gap: upstream_gap(die.lips.upstream_gap_ratio, gap, self.knobs.gap_error),
             t,
             vacuum: self.knobs.vacuum,
             foil_cosine: wetting.bead_cosine,
@@ -197,7 +196,15 @@ impl<'a, S: Sink> Walk<'a, S> {
         Some(filled.bead(point).worst_margin(factors))
     }
 
+    /// Cosine of the static contact angle on the foil that the bead is judged with.
+    pub(crate) fn foil_cosine(mut self) -> f64 {
+        self.wetting_state().bead_cosine
+    }
+
     pub(super) fn slot_die_limits(&mut self, die: &'a SlotDieValues, wetting: &WettingState) {
+        if !S::WANTS_BEAD {
+            return self.die_limits(die);
+        }
         match self.bead_point(die, wetting) {
             Ok((filled, point)) => {
                 let film = Film::new(&filled, point);
@@ -285,7 +292,7 @@ impl<'a, S: Sink> Walk<'a, S> {
         }
         match (self.values.ink.largest_particle, self.knobs.head.gap) {
             (Some(particle), Some(gap)) => {
-                let narrowest = die.feed_slot_height.map_or(gap, |slot| slot.min(gap));
+                let narrowest = die.narrowest(gap);
                 self.ratio(
                     LimitId::Particle,
                     particle,
@@ -300,7 +307,9 @@ impl<'a, S: Sink> Walk<'a, S> {
     /// Vortices under the lip and at the exit of the feed slot.
     fn vortex_limits(&mut self, die: &SlotDieValues) {
         match (self.wet_thickness(), self.knobs.head.gap) {
-            (Ok(t), Some(gap)) => self.ratio(LimitId::Recirculation, t, gap / 3.0),
+            (Ok(t), Some(gap)) => {
+                self.ratio(LimitId::Recirculation, t, thinnest_without_vortex_m(gap));
+            }
             (Err(missing), _) => self.missing(LimitId::Recirculation, missing),
             (Ok(_), None) => self.missing(LimitId::Recirculation, Input::Gap),
         }

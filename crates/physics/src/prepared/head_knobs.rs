@@ -8,7 +8,7 @@ use crate::line::Setting;
 use crate::quantity::{CellVolume, Length};
 
 /// Knobs of the head in SI.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct HeadKnobs {
     /// The gap while coating.
     pub(crate) gap: Option<f64>,

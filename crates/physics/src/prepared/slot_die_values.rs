@@ -33,6 +33,16 @@ pub(crate) struct SlotDieValues {
 }
 
 impl SlotDieValues {
+    /// The narrower of a gap and the feed slot \[m\].
+    #[expect(
+        clippy::inline_always,
+        reason = "loops over many settings are vectorized through it"
+    )]
+    #[inline(always)]
+    pub(crate) fn narrowest(&self, gap: f64) -> f64 {
+        self.feed_slot_height.map_or(gap, |slot| slot.min(gap))
+    }
+
     pub(super) fn resolve(
         die: &SlotDie,
         ink: &Ink,

@@ -48,7 +48,7 @@ const DRAWS_A_SLICE: usize = 64;
 pub struct Chances {
     errors: InputErrors,
     pub(super) draws: Vec<DrawnLine>,
-    ignored: LimitSet,
+    pub(super) ignored: LimitSet,
 }
 
 impl Chances {
@@ -113,7 +113,7 @@ impl Chances {
         mut stop: impl FnMut() -> bool,
     ) -> Result<Option<Chance>, ChanceError> {
         let knobs = self.prepared().knobs(setting)?;
-        let Some(nominal) = self.nominal(&knobs) else {
+        let Some(nominal) = self.nominal::<true>(&knobs, Drying::SideOnly) else {
             return Ok(None);
         };
         let mut tally = Tally::new(nominal.broken_spans.minus(self.ignored));
@@ -123,7 +123,7 @@ impl Chances {
             }
             for draw in slice {
                 let knobs = draw.knobs_set_to(&knobs);
-                let sink = Breaches::<true>::default();
+                let sink = Breaches::<true, true>::default();
                 let walk = Walk::new(
                     &draw.values,
                     &draw.calibration,
@@ -139,29 +139,32 @@ impl Chances {
     }
 
     /// What the stated line has at knobs as they are set; `None` if a core limit lacks an essential input.
-    pub(super) fn nominal(&self, knobs: &Knobs) -> Option<Nominal> {
+    pub(super) fn nominal<const SOFT_TOO: bool>(
+        &self,
+        knobs: &Knobs,
+        drying: Drying,
+    ) -> Option<Nominal<SOFT_TOO>> {
         let calibration = &self.prepared().basis().calibration;
         let values = self.prepared().values();
         let sink = Nominal::default();
-        let nominal = Walk::new(values, calibration, knobs, Drying::SideOnly, sink).keep();
+        let nominal = Walk::new(values, calibration, knobs, drying, sink).keep();
         (!nominal.is_core_missing).then_some(nominal)
     }
 }
 
-/// Which limits a setting has, and which spans it leaves.
+/// Which limits a setting has, hard ones alone or soft ones, too, and which spans it leaves.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Nominal {
-    /// Hard and soft limits.
+pub(super) struct Nominal<const SOFT_TOO: bool> {
     pub(super) evaluated: LimitSet,
     pub(super) broken_spans: LimitSet,
     is_core_missing: bool,
 }
 
-impl Sink for Nominal {
-    const WANTS_ALL: bool = true;
+impl<const SOFT_TOO: bool> Sink for Nominal<SOFT_TOO> {
+    const WANTS_ALL: bool = SOFT_TOO;
 
     fn take(&mut self, record: LimitRecord) {
-        if !has_chance(record.severity) {
+        if !is_wanted(record.severity, SOFT_TOO) {
             return;
         }
         match record.margin() {
@@ -176,28 +179,29 @@ impl Sink for Nominal {
     }
 }
 
-/// Whether limits of a severity are given chances.
-const fn has_chance(severity: Severity) -> bool {
+/// Whether limits of a severity are given chances; warnings never.
+const fn is_wanted(severity: Severity, soft_too: bool) -> bool {
     match severity {
-        Severity::Hard | Severity::Soft => true,
+        Severity::Hard => true,
+        Severity::Soft => soft_too,
         Severity::Caution | Severity::Validity => false,
     }
 }
 
-/// The limits that one draw breaks, hard ones alone or soft ones, too; spans of the machine never.
+/// The limits that one draw breaks, hard ones alone or soft ones, too, with or without the window of a slot die; spans of the
+/// machine never.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Breaches<const SOFT_TOO: bool> {
+pub(super) struct Breaches<const SOFT_TOO: bool, const WITH_BEAD: bool> {
     pub(super) broken: LimitSet,
 }
 
-impl<const SOFT_TOO: bool> Sink for Breaches<SOFT_TOO> {
+impl<const SOFT_TOO: bool, const WITH_BEAD: bool> Sink for Breaches<SOFT_TOO, WITH_BEAD> {
     const WANTS_ALL: bool = SOFT_TOO;
+    const WANTS_BEAD: bool = WITH_BEAD;
 
     fn take(&mut self, record: LimitRecord) {
-        let is_wanted =
-            record.severity == Severity::Hard || SOFT_TOO && has_chance(record.severity);
         let is_broken = record.margin().is_some_and(|margin| margin < 0.0);
-        if is_wanted && is_broken && !record.id.is_machine_span() {
+        if is_broken && is_wanted(record.severity, SOFT_TOO) && !record.id.is_machine_span() {
             self.broken = self.broken.with(record.id);
         }
     }
@@ -223,6 +227,10 @@ impl Tally {
 
     /// Counts the limits that one draw breaks.
     pub(super) fn count(&mut self, broken: LimitSet) {
+        if broken.is_empty() {
+            self.n_holding += u32::from(self.broken_spans.is_empty());
+            return;
+        }
         let mut holds = self.broken_spans.is_empty();
         for id in broken.iter() {
             holds &= id.severity() != Severity::Hard;

@@ -108,17 +108,17 @@ impl CoatingBead {
 
     /// Thinnest film that the bead holds under a vacuum (eq 3.11).
     pub fn thinnest_held(&self, vacuum: Pressure) -> Length {
-        Length::from_m(self.0.thinnest_held(vacuum.pa()))
+        Length::from_m(self.0.thinnest_held(vacuum.pa()).m())
     }
 
     /// Thickest film before the shoulder of the upstream lip wets (eq 3.11).
     pub fn thickest_dry_shoulder(&self, vacuum: Pressure) -> Length {
-        Length::from_m(self.0.thickest_dry_shoulder(vacuum.pa()))
+        Length::from_m(self.0.thickest_dry_shoulder(vacuum.pa()).m())
     }
 
     /// Thickest film before the bead floods upstream (eq 3.11).
     pub fn thickest_not_flooding(&self, vacuum: Pressure) -> Length {
-        Length::from_m(self.0.thickest_not_flooding(vacuum.pa()))
+        Length::from_m(self.0.thickest_not_flooding(vacuum.pa()).m())
     }
 
     /// Where the upstream meniscus sits, as a share of the upstream lip (eq 3.9): below 0 the bead is lost, above 1 it is
@@ -155,6 +155,21 @@ impl BeadCosines {
     }
 }
 
+/// A film thickness \[m\] as a fraction, for callers who compare it with others and can do without the division.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FilmFraction {
+    pub(crate) over: f64,
+    /// Never negative.
+    pub(crate) under: f64,
+}
+
+impl FilmFraction {
+    /// The thickness \[m\].
+    pub(crate) const fn m(self) -> f64 {
+        self.over / self.under
+    }
+}
+
 /// The balance in SI numbers: `ΔP = a/t + b(1 − 2t/H) + e`, with one constant `e` for each limit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct RawBead {
@@ -163,6 +178,7 @@ pub(crate) struct RawBead {
     /// `6μUL_d/H²` \[Pa\].
     b: f64,
     gap: f64,
+    per_gap: f64,
     upstream_drag: f64,
     e_hold: f64,
     e_shoulder: f64,
@@ -170,8 +186,13 @@ pub(crate) struct RawBead {
     pub(crate) dynamic_cosine: f64,
 }
 
+#[expect(
+    clippy::inline_always,
+    reason = "loops over many settings are vectorized through these"
+)]
 impl RawBead {
     /// `drag` is gap viscosity times speed [N/m].
+    #[inline(always)]
     pub(crate) fn new(
         lips: Lips,
         cosines: BeadCosines,
@@ -180,15 +201,17 @@ impl RawBead {
         dynamic_cosine: f64,
         capillary_number_two_thirds: f64,
     ) -> Self {
-        let (h_d, h_u) = (lips.gap, lips.upstream_gap);
-        let upstream_drag = 6.0 * drag * lips.upstream / (h_u * h_u);
-        let at_edge = -sigma * (dynamic_cosine + cosines.at_edge) / h_u;
+        // Reciprocals once: divisions are what the balance takes longest over.
+        let (per_gap, per_upstream_gap) = (1.0 / lips.gap, 1.0 / lips.upstream_gap);
+        let upstream_drag = 6.0 * drag * lips.upstream * (per_upstream_gap * per_upstream_gap);
+        let at_edge = -sigma * (dynamic_cosine + cosines.at_edge) * per_upstream_gap;
         Self {
             a: LANDAU_LEVICH * capillary_number_two_thirds * sigma,
-            b: 6.0 * drag * lips.downstream / (h_d * h_d),
-            gap: h_d,
+            b: 6.0 * drag * lips.downstream * (per_gap * per_gap),
+            gap: lips.gap,
+            per_gap,
             upstream_drag,
-            e_hold: -sigma * (dynamic_cosine + cosines.on_lip) / h_u,
+            e_hold: -sigma * (dynamic_cosine + cosines.on_lip) * per_upstream_gap,
             e_shoulder: upstream_drag + at_edge,
             e_flood: upstream_drag + at_edge.max(0.0),
             dynamic_cosine,
@@ -199,14 +222,22 @@ impl RawBead {
         self.a / t + self.b * (1.0 - 2.0 * t / self.gap) + e
     }
 
-    /// Positive root of `a/t + b(1 − 2t/H) + e = ΔP` (eq 3.11), in the form without cancellation on either side.
-    fn root(&self, e: f64, vacuum: f64) -> f64 {
+    /// Positive root of `a/t + b(1 − 2t/H) + e = ΔP` (eq 3.11) as a fraction, in the form without cancellation on either
+    /// side.
+    #[inline(always)]
+    fn root(&self, e: f64, vacuum: f64) -> FilmFraction {
         let big_b = self.b + e - vacuum;
-        let s = (big_b * big_b + 8.0 * self.a * self.b / self.gap).sqrt();
+        let s = (big_b * big_b + 8.0 * self.a * self.b * self.per_gap).sqrt();
         if big_b > 0.0 {
-            self.gap * (big_b + s) / (4.0 * self.b)
+            FilmFraction {
+                over: self.gap * (big_b + s),
+                under: 4.0 * self.b,
+            }
         } else {
-            2.0 * self.a / (s - big_b)
+            FilmFraction {
+                over: 2.0 * self.a,
+                under: s - big_b,
+            }
         }
     }
 
@@ -218,15 +249,18 @@ impl RawBead {
         self.demand(t, self.e_flood)
     }
 
-    pub(crate) fn thinnest_held(&self, vacuum: f64) -> f64 {
+    #[inline(always)]
+    pub(crate) fn thinnest_held(&self, vacuum: f64) -> FilmFraction {
         self.root(self.e_hold, vacuum)
     }
 
-    pub(crate) fn thickest_dry_shoulder(&self, vacuum: f64) -> f64 {
+    #[inline(always)]
+    pub(crate) fn thickest_dry_shoulder(&self, vacuum: f64) -> FilmFraction {
         self.root(self.e_shoulder, vacuum)
     }
 
-    pub(crate) fn thickest_not_flooding(&self, vacuum: f64) -> f64 {
+    #[inline(always)]
+    pub(crate) fn thickest_not_flooding(&self, vacuum: f64) -> FilmFraction {
         self.root(self.e_flood, vacuum)
     }
 

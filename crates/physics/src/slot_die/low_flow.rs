@@ -1,6 +1,6 @@
 //! The thinnest film for any vacuum: the downstream meniscus cannot curve more than a half circle across the free height.
 
-use super::bead::LANDAU_LEVICH;
+use super::bead::{FilmFraction, LANDAU_LEVICH};
 use crate::elementary::two_thirds_power;
 use crate::quantity::Length;
 
@@ -21,7 +21,27 @@ pub fn thinnest_film(gap: Length, capillary_number: f64) -> Length {
 }
 
 pub(crate) fn thinnest_film_m(gap: f64, capillary_number_two_thirds: f64) -> f64 {
+    thinnest_film_fraction(gap, capillary_number_two_thirds).m()
+}
+
+/// As [`thinnest_film_m`], without the division.
+#[expect(
+    clippy::inline_always,
+    reason = "loops over many settings are vectorized through it"
+)]
+#[inline(always)]
+pub(crate) fn thinnest_film_fraction(gap: f64, capillary_number_two_thirds: f64) -> FilmFraction {
     let suction = LANDAU_LEVICH * capillary_number_two_thirds;
     // H/(1 + 2/s) written as H·s/(s + 2), which holds at s = 0 as well.
-    (gap * suction / (suction + 2.0)).min(GREATEST_SHARE_OF_GAP * gap)
+    if suction < GREATEST_SHARE_OF_GAP * (suction + 2.0) {
+        FilmFraction {
+            over: gap * suction,
+            under: suction + 2.0,
+        }
+    } else {
+        FilmFraction {
+            over: GREATEST_SHARE_OF_GAP * gap,
+            under: 1.0,
+        }
+    }
 }

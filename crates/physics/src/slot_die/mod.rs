@@ -10,13 +10,33 @@ use crate::quantity::Length;
 
 mod bead;
 mod hot_gap;
+pub(crate) mod lanes;
 mod low_flow;
 
 pub use bead::{BeadAngles, BeadGeometry, CoatingBead, LANDAU_LEVICH};
-pub(crate) use bead::{BeadCosines, Lips, RawBead};
+pub(crate) use bead::{BeadCosines, FilmFraction, Lips, RawBead};
 pub use hot_gap::{GrowingBody, STEEL_EXPANSION_PER_K, hot_gap};
 pub use low_flow::thinnest_film;
 pub(crate) use low_flow::thinnest_film_m;
+
+/// Thinnest film of a gap \[m\] without a vortex under the downstream lip (eq 1.15).
+pub(crate) const fn thinnest_without_vortex_m(gap: f64) -> f64 {
+    gap / 3.0
+}
+
+/// Least gap that an error leaves \[m\]; there the lips touch.
+const TOUCHING_GAP: f64 = 1e-9;
+
+/// Upstream gap \[m\] of a coating gap that is off by an error: the error moves both lips alike, whatever the ratio of the
+/// gaps.
+#[expect(
+    clippy::inline_always,
+    reason = "loops over many settings are vectorized through it"
+)]
+#[inline(always)]
+pub(crate) fn upstream_gap(ratio: f64, gap: f64, error: f64) -> f64 {
+    (ratio * (gap - error) + error).max(TOUCHING_GAP)
+}
 
 /// Largest capillary number at which the window equations are trusted in number (common practice).
 pub const GREATEST_CAPILLARY_NUMBER: f64 = 0.1;
