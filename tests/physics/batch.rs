@@ -412,3 +412,31 @@ fn places_and_settings_must_be_as_many() {
         Ok(())
     );
 }
+
+#[test]
+fn nothing_is_allocated_for_ten_thousand_settings_or_one() {
+    let line = nanowire_line();
+    let prepared = prepared(&line);
+    let n = 10_000;
+    let speeds: Vec<f64> = (0..n).map(|i| 0.005 + 2e-6 * f64::from(i)).collect();
+    let gaps: Vec<f64> = (0..n).map(|i| 60e-6 + 1e-8 * f64::from(i)).collect();
+    let varied = [
+        (Input::Speed, speeds.as_slice()),
+        (Input::Gap, gaps.as_slice()),
+    ];
+    let columns = Columns {
+        base: setting(1.0, 15.0, 100.0),
+        varied: &varied,
+    };
+    let (mut limits, mut margins) = (vec![LimitId::LowFlow; 10_000], vec![0.0; 10_000]);
+    let of_many = allocation_counter::measure(|| {
+        let found = prepared.binding_of_many(&columns, None, &mut limits, &mut margins);
+        assert_eq!(found, Ok(()));
+    });
+    assert_eq!(of_many.count_total, 0);
+    let run = with_gas(setting(1.0, 15.0, 100.0), 90.0);
+    let of_one = allocation_counter::measure(|| {
+        assert!(prepared.assess(&run).is_ok());
+    });
+    assert_eq!(of_one.count_total, 0);
+}
