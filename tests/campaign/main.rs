@@ -36,3 +36,4 @@ mod stations;
 mod tables;
 mod undo_and_journal;
 mod whole_campaign;
+mod window_chances;

@@ -633,6 +633,7 @@ fn window(ui: &mut Ui) {
         x: &x,
         y: &y,
         can_run: &can_run,
+        chance: None,
         curves: &curves,
         notes: &notes,
         range: Some(&range),

@@ -208,3 +208,15 @@ fn how_well_an_input_is_known_is_typed_and_moves_the_chance() {
     type_into(&mut harness, "least chance, %", "100");
     assert_eq!(project(&harness).limits.least_chance, Some(0.8));
 }
+
+#[test]
+fn the_window_is_shaded_by_chance_until_the_shade_is_hidden() {
+    let mut harness = window(Some(sample()), vec2(1366.0, 768.0), 1.0, Theme::Dark);
+    wait_for(&mut harness, "Deeper shade: less likely to work.");
+    picture(&mut harness, "line-shaded-dark");
+    click(&mut harness, "Hide chances");
+    assert!(!is_said(&harness, "Deeper shade"));
+    assert!(is_said(&harness, "Drag the cross"));
+    click(&mut harness, "Show chances");
+    wait_for(&mut harness, "Deeper shade: less likely to work.");
+}

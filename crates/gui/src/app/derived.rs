@@ -351,7 +351,8 @@ fn without_axes(held: &Settings, (x, y): (&MapAxis, &MapAxis)) -> Settings {
     held
 }
 
-fn window_key(stamps: Stamps, held: &Settings, axes: (&MapAxis, &MapAxis)) -> WindowKey {
+/// What a window over two axes is kept under.
+pub fn window_key(stamps: Stamps, held: &Settings, axes: (&MapAxis, &MapAxis)) -> WindowKey {
     WindowKey {
         physics: stamps.physics,
         held: without_axes(held, axes),

@@ -71,4 +71,5 @@ pub mod validity;
 pub mod verdict_words;
 pub mod what_follows;
 pub mod window_axes;
+pub mod window_chances;
 pub mod window_map;

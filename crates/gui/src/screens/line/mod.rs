@@ -17,10 +17,12 @@ use wetlane_physics::probability::Chance;
 use crate::app::action::Screen;
 use crate::app::background::Background;
 use crate::app::derived::Stamps;
+use crate::app::derived::WindowKey;
 use crate::app::view::{Request, SelectedStation, View};
 use crate::campaign::command::CardRef;
 use crate::campaign::project::Settings;
 use crate::campaign::verdict_words::verdict_words;
+use crate::campaign::window_chances::ChanceMap;
 use crate::theme::measure;
 use crate::widgets::button::primary_button;
 use crate::widgets::choice::word_row;
@@ -64,6 +66,8 @@ pub struct LineScreen {
     /// Column shown on a narrow screen.
     narrow_column: usize,
     chance: Background<ChanceKey, Option<Chance>>,
+    shade: Background<WindowKey, Option<ChanceMap>>,
+    is_shade_hidden: bool,
 }
 
 impl Default for LineScreen {
@@ -76,6 +80,8 @@ impl Default for LineScreen {
             is_choosing_axes: false,
             narrow_column: 0,
             chance: Background::new("the chance that it works"),
+            shade: Background::new("the chances of the window"),
+            is_shade_hidden: false,
         }
     }
 }

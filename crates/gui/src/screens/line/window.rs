@@ -4,10 +4,14 @@ use crate::campaign::sentence_case::in_sentence;
 use egui::{Id, Ui, vec2};
 
 use super::LineScreen;
+use crate::app::background::Available;
+use crate::app::derived::window_key;
 use crate::app::view::{Request, View};
+use crate::campaign::chance::chance_words;
 use crate::campaign::command::Command;
 use crate::campaign::project::{Project, SettingValue, Settings, Variation};
 use crate::campaign::window_axes::{default_axes, numeric_settings, window_axis};
+use crate::campaign::window_chances::{ChanceMap, window_chances};
 use crate::campaign::window_map::{MapAxis, WindowMap};
 use crate::figure::axis::Axis;
 use crate::widgets::button::link;
@@ -18,6 +22,8 @@ use crate::widgets::plot::window_chart::{CurveKind, RangeBox, WindowChart, Windo
 
 /// Grid points along each axis: every boundary point is refined afterwards, so that the grid only has to find it.
 const GRID: usize = 49;
+/// Grid points of the shade along each axis; chances change smoothly.
+const SHADE_GRID: usize = 29;
 /// Least height of the chart.
 const LEAST_HEIGHT: f32 = 220.0;
 
@@ -56,26 +62,67 @@ impl LineScreen {
         let is_stale;
         let map = {
             let available = view.derived.window(&held, (&x, &y), &ctx);
-            is_stale = !matches!(available, crate::app::background::Available::Fresh(_));
+            is_stale = !matches!(available, Available::Fresh(_));
             available
                 .any()
                 .and_then(Option::as_ref)
                 .filter(|map| map.x.id == x.id && map.y.id == y.id)
                 .cloned()
         };
-        let moved = chart_ui(ui, size, project, &held, (&x, &y), map.as_ref());
+        let shade = self.shade_of(ui, view, &held, (&x, &y));
+        let moved = chart_ui(
+            ui,
+            size,
+            project,
+            &held,
+            (&x, &y),
+            (map.as_ref(), shade.as_ref()),
+        );
         requests.extend(moved.map(|moved| cross_request(&x.id, &y.id, moved)));
         ui.horizontal(|ui| {
             if link(ui, "Change axes…").clicked() {
                 self.is_choosing_axes = !self.is_choosing_axes;
             }
-            if !is_stale {
-                quiet_text(ui, "Drag the cross, or move it with the arrows.");
+            let words = if self.is_shade_hidden {
+                "Show chances"
+            } else {
+                "Hide chances"
+            };
+            if link(ui, words).clicked() {
+                self.is_shade_hidden = !self.is_shade_hidden;
             }
-            if is_stale {
-                quiet_text(ui, "The window is being computed for these values.");
-            }
+            quiet_text(ui, below_chart(is_stale, shade.as_ref()));
         });
+    }
+
+    /// The chances over the axes, from the background; those of a moment ago are not shown.
+    fn shade_of(
+        &mut self,
+        ui: &Ui,
+        view: &View<'_>,
+        held: &Settings,
+        (x, y): (&MapAxis, &MapAxis),
+    ) -> Option<ChanceMap> {
+        if self.is_shade_hidden {
+            return None;
+        }
+        let coarse = |axis: &MapAxis| MapAxis {
+            n: SHADE_GRID,
+            ..axis.clone()
+        };
+        let key = window_key(view.derived.stamps(), held, (&coarse(x), &coarse(y)));
+        if let Some(project) = view.derived.snapshot() {
+            let work = key.clone();
+            self.shade.ask(key.clone(), ui.ctx(), move |watch| {
+                let stop = || watch.is_stopped();
+                window_chances(&project, &work.held, (&work.x, &work.y), &stop).ok()
+            });
+        }
+        self.shade.poll();
+        match self.shade.get(&key) {
+            Available::Fresh(shade) => shade.clone(),
+            Available::Stale(_) | Available::Nothing => None,
+        }
     }
 
     fn axes_ui(&mut self, ui: &mut Ui, project: &Project, (x, y): (&str, &str)) {
@@ -115,6 +162,16 @@ impl LineScreen {
                 self.axes = Some((new_x, new_y));
             }
         });
+    }
+}
+
+/// What stands below the chart.
+fn below_chart(is_stale: bool, shade: Option<&ChanceMap>) -> &'static str {
+    match (is_stale, shade) {
+        (true, _) => "The window is being computed for these values.",
+        (false, None) => "Drag the cross, or move it with the arrows.",
+        (false, Some(shade)) if shade.counts_drying => "Deeper shade: less likely to work.",
+        (false, Some(_)) => "Deeper shade: less likely; drying is left out.",
     }
 }
 
@@ -159,12 +216,12 @@ fn chart_ui(
     project: &Project,
     shown: &Settings,
     (x, y): (&MapAxis, &MapAxis),
-    map: Option<&WindowMap>,
+    (map, shade): (Option<&WindowMap>, Option<&ChanceMap>),
 ) -> Option<CrossMove> {
     let at = |axis: &MapAxis| shown.get(&axis.id).and_then(SettingValue::number);
     let can_run =
         |[across, up]: [f64; 2]| map.is_none_or(|map| map.feasible(across, up) != Some(false));
-    let curves: Vec<WindowCurve> = map
+    let mut curves: Vec<WindowCurve> = map
         .map(|map| {
             map.curves
                 .iter()
@@ -180,6 +237,12 @@ fn chart_ui(
                 .collect()
         })
         .unwrap_or_default();
+    curves.extend(shade.map(|shade| WindowCurve {
+        pieces: shade.border.clone(),
+        kind: CurveKind::Chance,
+        name: format!("works with {}", chance_words(shade.least)),
+    }));
+    let chance_at = |[across, up]: [f64; 2]| shade?.chance.interpolate(across, up);
     let range = range_of(project, &x.id)
         .zip(range_of(project, &y.id))
         .map(|(across, up)| RangeBox {
@@ -193,6 +256,9 @@ fn chart_ui(
         x: &x_axis,
         y: &y_axis,
         can_run: &can_run,
+        chance: shade
+            .is_some()
+            .then_some(&chance_at as &dyn Fn([f64; 2]) -> Option<f64>),
         curves: &curves,
         notes: &[],
         range: range.as_ref(),

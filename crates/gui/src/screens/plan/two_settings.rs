@@ -73,6 +73,7 @@ pub(super) fn ui(
         x: &x_axis,
         y: &y_axis,
         can_run: &can_run,
+        chance: None,
         curves: &curves,
         notes: &[],
         range: None,

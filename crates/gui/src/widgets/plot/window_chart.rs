@@ -1,8 +1,8 @@
 //! The window of the line: limit curves over two settings, what cannot run hatched, the cross at the settings now.
 
 use egui::{
-    Align, Id, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo,
-    accesskit::Role, pos2, vec2,
+    Align, Id, Mesh, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui,
+    WidgetInfo, accesskit::Role, pos2, vec2,
 };
 
 use super::cross::{CrossMove, cross_moves, paint_cross, paint_cross_lines};
@@ -68,6 +68,8 @@ pub struct WindowChart<'a> {
     pub y: &'a Axis,
     /// Whether a place can run. Asked about ten thousand times a frame: look it up in a grid rather than compute it.
     pub can_run: &'a dyn Fn([f64; 2]) -> bool,
+    /// The chance that a place works, which shades the field; asked about two thousand times a frame.
+    pub chance: Option<&'a dyn Fn([f64; 2]) -> Option<f64>>,
     /// The curves.
     pub curves: &'a [WindowCurve],
     /// Words in the field.
@@ -118,6 +120,9 @@ impl WindowChart<'_> {
         self.describe(ui, &response);
         let painter = ui.painter();
         field.paint_ground(painter, palette);
+        if let Some(chance) = self.chance {
+            paint_shade(painter, palette, &field, chance);
+        }
         let blocked = |point: Pos2| !(self.can_run)(field.at(point));
         hatch_where(painter, field.rect, Hatch::infeasible(palette), blocked);
         let places = place_runs(&field, self.runs);
@@ -284,6 +289,45 @@ impl WindowChart<'_> {
         )
         .write_cased(&field.painter(painter), at, Align::LEFT, palette.sheet);
     }
+}
+
+/// Cells of the shade across and up.
+const SHADE_CELLS: [u16; 2] = [48, 40];
+/// How much of the shade's color stands where nothing works.
+const FULL_SHADE: f32 = 0.9;
+
+/// Shades a field: nothing where a place is sure to work, the full shade where it is sure not to, the ground where that is not
+/// known.
+fn paint_shade(
+    painter: &Painter,
+    palette: &Palette,
+    field: &Field<'_>,
+    chance: &dyn Fn([f64; 2]) -> Option<f64>,
+) {
+    let [across, up] = SHADE_CELLS;
+    let mut mesh = Mesh::default();
+    for row in 0..=up {
+        for column in 0..=across {
+            let share = vec2(
+                f32::from(column) / f32::from(across),
+                f32::from(row) / f32::from(up),
+            );
+            let at = field.rect.min + field.rect.size() * share;
+            let fails = chance(field.at(at)).map_or(0.0, |chance| 1.0 - chance);
+            #[expect(clippy::cast_possible_truncation, reason = "a share of one")]
+            let shade = FULL_SHADE * fails.clamp(0.0, 1.0) as f32;
+            mesh.colored_vertex(at, palette.amber_soft.gamma_multiply(shade));
+        }
+    }
+    let width = u32::from(across) + 1;
+    for row in 0..u32::from(up) {
+        for column in 0..u32::from(across) {
+            let corner = row * width + column;
+            mesh.add_triangle(corner, corner + 1, corner + width);
+            mesh.add_triangle(corner + 1, corner + width + 1, corner + width);
+        }
+    }
+    painter.add(Shape::mesh(mesh));
 }
 
 /// Draws words in a field, cased with the sheet and held inside it.
