@@ -27,6 +27,7 @@ mod fits_by_command;
 #[expect(clippy::panic, reason = "a test fails by panicking")]
 mod heads;
 mod limits_by_command;
+mod plan_kinds;
 mod plan_worth;
 mod project_files;
 mod questions;

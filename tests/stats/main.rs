@@ -35,4 +35,5 @@ mod plan_evaluation;
 mod response_surface_designs;
 mod response_surfaces;
 mod run_values;
+mod screening_designs;
 mod sequential_orders;

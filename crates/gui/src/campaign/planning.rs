@@ -282,7 +282,12 @@ impl Project {
 /// Plan kinds that answer a question, the one that is usually taken first.
 pub fn kinds_for(question: Question) -> &'static [DesignKind] {
     match question {
-        Question::WhichMatter => &[DesignKind::FractionalFactorial, DesignKind::FullFactorial],
+        Question::WhichMatter => &[
+            DesignKind::FractionalFactorial,
+            DesignKind::FullFactorial,
+            DesignKind::PlackettBurman,
+            DesignKind::DefinitiveScreening,
+        ],
         Question::MapTheResponse => &[
             DesignKind::FaceCentred,
             DesignKind::BoxBehnken,

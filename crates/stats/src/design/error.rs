@@ -67,6 +67,20 @@ pub enum DesignError {
         /// Numbers of runs that are known for these factors, ascending.
         available: Vec<usize>,
     },
+    /// A number of runs that the family does not have for these factors.
+    #[error(
+        "a {} plan of these factors has no {asked} runs; possible are {}",
+        kind.label(),
+        super::note::join_numbers(possible)
+    )]
+    RunsNotPossible {
+        /// The family.
+        kind: DesignKind,
+        /// How many were asked for.
+        asked: usize,
+        /// How many there can be, ascending.
+        possible: Vec<usize>,
+    },
     /// An axial distance that is not a positive number, or too small for the family.
     #[error("{alpha} is no axial distance{}", if *needs_one { " of at least 1" } else { "" })]
     BadAxialDistance {

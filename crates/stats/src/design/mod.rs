@@ -10,6 +10,8 @@ mod blocking;
 mod box_behnken;
 mod catalogue;
 mod central_composite;
+mod conference;
+mod definitive_screening;
 mod error;
 mod fraction;
 mod fractional_factorial;
@@ -19,6 +21,7 @@ mod latin_hypercube;
 mod lattice;
 mod maximin_exchange;
 mod note;
+mod plackett_burman;
 mod random_stream;
 mod run_order;
 mod settable;
@@ -32,6 +35,7 @@ pub use catalogue::{CATALOGUE, CatalogueEntry, fractions_for};
 pub use error::DesignError;
 pub use fraction::{AliasSet, Generator, RegularFraction, Word};
 pub use note::DesignNote;
+pub use plackett_burman::PLACKETT_BURMAN_RUNS;
 pub use random_stream::{Purpose, RandomStream, Seed};
 pub use settable::{nearest_settable, settable};
 
@@ -54,6 +58,10 @@ pub enum DesignKind {
     FullFactorial,
     /// A regular fraction of the two-level factorial.
     FractionalFactorial,
+    /// Two-level screening with hardly more runs than factors.
+    PlackettBurman,
+    /// Three-level screening in mirrored pairs of runs.
+    DefinitiveScreening,
     /// Factorial part at the ends of the ranges, axial points outside them, centre runs.
     CentralComposite,
     /// Composite with axial points at the ends of the ranges.
@@ -68,9 +76,11 @@ pub enum DesignKind {
 
 impl DesignKind {
     /// All families, in the order in which they are offered.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 9] = [
         Self::FullFactorial,
         Self::FractionalFactorial,
+        Self::PlackettBurman,
+        Self::DefinitiveScreening,
         Self::CentralComposite,
         Self::FaceCentred,
         Self::Inscribed,
@@ -83,6 +93,8 @@ impl DesignKind {
         match self {
             Self::FullFactorial => "full-factorial",
             Self::FractionalFactorial => "fractional-factorial",
+            Self::PlackettBurman => "plackett-burman",
+            Self::DefinitiveScreening => "definitive-screening",
             Self::CentralComposite => "central-composite",
             Self::FaceCentred => "face-centred",
             Self::Inscribed => "inscribed",
@@ -101,6 +113,8 @@ impl DesignKind {
         match self {
             Self::FullFactorial => "full factorial",
             Self::FractionalFactorial => "fractional factorial",
+            Self::PlackettBurman => "Plackett–Burman",
+            Self::DefinitiveScreening => "definitive screening",
             Self::CentralComposite => "central composite",
             Self::FaceCentred => "face-centred composite",
             Self::Inscribed => "inscribed composite",
@@ -200,8 +214,8 @@ pub struct DesignRequest {
     /// Generators of a fraction: `E=ABC F=-BCD` in factor letters (A, B, C, … without I, in factor order, unless factors
     /// have one-letter names), or `web=speed*gap` in names. For composite plans those of the factorial part.
     pub generators: Option<String>,
-    /// Number of runs of a fraction (centre runs, replicates and crossed categories not counted) or of a Latin
-    /// hypercube.
+    /// Number of runs of a fraction or a screening plan (centre runs, replicates and crossed categories not counted) or of a
+    /// Latin hypercube.
     pub n_runs: Option<usize>,
     /// Distance of axial points; `None`: for orthogonal blocks if there are blocks, else rotatable.
     pub axial_distance: Option<AxialDistance>,
@@ -439,6 +453,8 @@ pub fn build(
     let base = match request.kind {
         DesignKind::FullFactorial => full_factorial::points(space, request)?,
         DesignKind::FractionalFactorial => fractional_factorial::points(space, request)?,
+        DesignKind::PlackettBurman => plackett_burman::points(space, request)?,
+        DesignKind::DefinitiveScreening => definitive_screening::points(space, request)?,
         DesignKind::CentralComposite | DesignKind::FaceCentred | DesignKind::Inscribed => {
             central_composite::points(space, request)?
         }
@@ -459,6 +475,10 @@ fn check_options(request: &DesignRequest) -> Result<(), DesignError> {
     );
     let is_fraction = kind == DesignKind::FractionalFactorial;
     let is_hypercube = kind == DesignKind::LatinHypercube;
+    let is_screening = matches!(
+        kind,
+        DesignKind::PlackettBurman | DesignKind::DefinitiveScreening
+    );
     let refused = [
         (
             "levels",
@@ -470,7 +490,7 @@ fn check_options(request: &DesignRequest) -> Result<(), DesignError> {
         ),
         (
             "runs",
-            request.n_runs.is_some() && !is_fraction && !is_hypercube,
+            request.n_runs.is_some() && !is_fraction && !is_hypercube && !is_screening,
         ),
         (
             "search budget",

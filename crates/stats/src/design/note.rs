@@ -51,6 +51,27 @@ pub enum DesignNote {
         "Resolution IV: main effects are clear of two-factor products, which are aliased among themselves."
     )]
     PairsAliasedAmongThemselves,
+    /// Main effects of a screening plan hold parts of many two-factor products.
+    #[error(
+        "Main effects are mixed in part with every two-factor product that does not contain them, with up to {largest:.2} of it."
+    )]
+    MainEffectsPartlyAliased {
+        /// Largest share of a product in a main effect.
+        largest: f64,
+    },
+    /// Main effects of a screening plan are clear of everything of second order.
+    #[error(
+        "Main effects are clear of squares and two-factor products; squares are correlated with each other ({squares:.2}), and with products."
+    )]
+    MainEffectsClearOfSecondOrder {
+        /// Correlation of two squares without centre runs beyond one.
+        squares: f64,
+    },
+    /// Factors with two levels take that clearness away.
+    #[error(
+        "Factors with two levels have no middle: main effects are no longer quite clear of two-factor products."
+    )]
+    TwoLevelFactorsInScreening,
     /// These effects cannot be told from differences between blocks.
     #[error("Cannot be told from differences between blocks: {}, and what is aliased with them.", effects.join(", "))]
     ConfoundedWithBlocks {

@@ -67,7 +67,10 @@ const fn is_composite(kind: DesignKind) -> bool {
 const fn has_runs(kind: DesignKind) -> bool {
     matches!(
         kind,
-        DesignKind::FractionalFactorial | DesignKind::LatinHypercube
+        DesignKind::FractionalFactorial
+            | DesignKind::PlackettBurman
+            | DesignKind::DefinitiveScreening
+            | DesignKind::LatinHypercube
     )
 }
 
