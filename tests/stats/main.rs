@@ -31,6 +31,7 @@ mod intervals;
 mod latin_hypercubes;
 mod natural_units;
 mod noncentral_and_power;
+mod optimal_plans;
 mod plan_evaluation;
 mod response_surface_designs;
 mod response_surfaces;

@@ -23,6 +23,7 @@ mod linear_system;
 pub mod model;
 pub mod natural;
 pub mod noncentral;
+pub mod optimal;
 pub mod power;
 pub mod prediction;
 pub mod qr;

@@ -19,6 +19,8 @@ pub enum Purpose {
     RunOrder,
     /// Search for a Latin hypercube.
     LatinHypercube,
+    /// Search for an optimal plan.
+    OptimalPlan,
     /// Scatter of invented readings in demo projects.
     InventedReadings,
 }
@@ -28,6 +30,7 @@ impl Purpose {
         match self {
             Self::RunOrder => 1,
             Self::LatinHypercube => 2,
+            Self::OptimalPlan => 3,
             Self::InventedReadings => 1000,
         }
     }

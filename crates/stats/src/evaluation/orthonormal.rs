@@ -86,7 +86,8 @@ impl OrthonormalRows {
         }
     }
 
-    fn part_value(&self, part: &FactorPart, value: Option<&Value>) -> f64 {
+    /// What a setting contributes to a column: its power, or an entry of the category's own columns.
+    pub(crate) fn part_value(&self, part: &FactorPart, value: Option<&Value>) -> f64 {
         match value {
             Some(Value::Number(x)) => power(*x, part.exponent),
             Some(Value::Level(level)) => self
